@@ -98,20 +98,21 @@ func (m *Measurement) Solve() (Position, error) {
 	if err := m.check(); err != nil {
 		return Position{}, err
 	}
-	g, err := m.gather()
+	var buf [solveSamples]sample
+	g, all, err := m.gather(buf[:0])
 	if err != nil {
 		return Position{}, err
 	}
-	p, err := g.solve(m)
+	p, err := g.solve(m, all)
 	if err != nil {
 		return Position{}, err
 	}
-	m.residuals(&p, g)
-	m.finish(&p, g)
+	m.residuals(&p, &g, all)
+	m.finish(&p, &g)
 	if !p.finite() {
 		return Position{}, &InputError{Field: "readings", Err: ErrOutOfRange}
 	}
-	m.validate(&p, g)
+	m.validate(&p, &g)
 	return p, nil
 }
 

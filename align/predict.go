@@ -129,9 +129,9 @@ func sweepOf(f func(Clock) float64, zero Clock, at []Clock) (Sweep, error) {
 	return out, out.Check()
 }
 
-// maxExactRounds bounds the corrections of SolveExact; each round gains about
-// the square of offset over radius, so three are plenty.
-const maxExactRounds = 6
+// maxExactRounds bounds the corrections of SolveExact. Each round leaves about
+// offset over radius of the error before, so real jobs settle in three or four.
+const maxExactRounds = 15
 
 // SolveExact returns the position with the curvature of the touched rims taken
 // out: each rim dial whose Diameter is given is corrected by the difference

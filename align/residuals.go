@@ -7,13 +7,15 @@ import (
 )
 
 // residuals fills in what the position leaves unexplained.
-func (m *Measurement) residuals(p *Position, g gathered) {
+func (m *Measurement) residuals(p *Position, g *gathered, all []sample) {
 	out := make([]unit.Length, 0, g.readings)
+	rest := all
 	for i := range m.Dials {
 		d := &m.Dials[i]
 		h := d.harmonicOf(p.Axis, m.Spool)
-		var buf [stackSamples]sample
-		c := d.explained(buf[:0])
+		n := len(d.Sweep.core())
+		c := rest[:n]
+		rest = rest[n:]
 		mean := 0.0
 		from := len(out)
 		for _, r := range c {
@@ -77,7 +79,7 @@ func (d *Dial) harmonicOf(a Axis, spool Spool) Offset {
 
 // finish scales the covariance: by nothing when uncertainties were given (the
 // weights hold them), by the variance about the fit when they were not.
-func (m *Measurement) finish(p *Position, g gathered) {
+func (m *Measurement) finish(p *Position, g *gathered) {
 	switch {
 	case g.given:
 		p.SigmaFrom, p.Sigma = SigmaGiven, m.Sigma

@@ -13,78 +13,97 @@ type gathered struct {
 	centre               unit.Length // stations are counted from here
 	scale                unit.Length // slopes are multiplied by this
 	vertical, horizontal bool
-	given                bool // uncertainties are given
-	readings             int
+	given                bool    // uncertainties are given
+	readings             int     // equations before the zeros are taken out
 	arc                  float64 // worst magnification of errors by a narrow arc
 	arcDial              int     // the dial that has it
+
+	lo, hi float64 // stations spanned
+	reach  float64 // largest lever
+	open   int     // readings without an uncertainty
+	closed int     // readings with one
 }
 
-// gather finds centre, scale, planes and weights.
-func (m *Measurement) gather() (g gathered, err error) {
-	lo, hi := math.Inf(1), math.Inf(-1)
-	station := func(x unit.Length) { lo, hi = math.Min(lo, float64(x)), math.Max(hi, float64(x)) }
-	reach := 0.0
-	given, open := 0, 0
-	count := func(sigma unit.Length) {
-		if sigma > 0 || m.Sigma > 0 {
-			given++
-		} else {
-			open++
-		}
-	}
+// solveSamples is how many readings a measurement may hold before Solve
+// allocates room for them.
+const solveSamples = 64
+
+// gather finds centre, scale, planes and weights, and appends every dial's
+// readings, sag and runout taken out, to buf.
+func (m *Measurement) gather(buf []sample) (g gathered, all []sample, err error) {
+	g.lo, g.hi = math.Inf(1), math.Inf(-1)
+	all = buf
 	for i := range m.Dials {
-		d := &m.Dials[i]
-		if d.Surface == Rim {
-			station(d.Station)
+		from := len(all)
+		all = m.Dials[i].explained(all)
+		if err := g.takeDial(m, i, all[from:]); err != nil {
+			return g, nil, err
 		}
-		if d.Reach != ShaftToShaft {
-			station(m.Spool.NearFlex)
-			station(m.Spool.FarFlex)
-		}
-		if d.Surface != Rim {
-			reach = math.Max(reach, float64(d.Diameter))
-		}
-		var buf [stackSamples]sample
-		c := d.Sweep.core().samples(buf[:0])
-		g.readings += len(c)
-		mo := momentsOf(c)
-		v, h := mo.planes()
-		if !v && !h {
-			return g, &InputError{Field: fieldName("dials", i, d.Name) + ".sweep", Err: ErrTooFewPositions}
-		}
-		if v && h {
-			if err := m.noteArc(&g, i, mo); err != nil {
-				return g, err
-			}
-		}
-		g.vertical, g.horizontal = g.vertical || v, g.horizontal || h
-		count(d.Sigma)
 	}
 	for i := range m.Offsets {
-		station(m.Offsets[i].Station)
-		g.vertical, g.horizontal = true, true
-		g.readings += 2
-		count(m.Offsets[i].Sigma)
+		g.span(m.Offsets[i].Station)
+		g.takeKnown(m, m.Offsets[i].Sigma)
 	}
 	for i := range m.Slopes {
-		reach = math.Max(reach, float64(m.Slopes[i].Over))
-		g.vertical, g.horizontal = true, true
-		g.readings += 2
-		count(m.Slopes[i].Sigma)
+		g.reach = math.Max(g.reach, float64(m.Slopes[i].Over))
+		g.takeKnown(m, m.Slopes[i].Sigma)
 	}
-	if given > 0 && open > 0 {
-		return g, &InputError{Field: "sigma", Err: ErrMixedUncertainty}
+	if g.closed > 0 && g.open > 0 {
+		return g, nil, &InputError{Field: "sigma", Err: ErrMixedUncertainty}
 	}
-	g.given = given > 0
-	if hi >= lo {
-		g.centre = unit.Length((lo + hi) / 2)
-		reach = math.Max(reach, hi-lo)
+	g.given = g.closed > 0
+	if g.hi >= g.lo {
+		g.centre = unit.Length((g.lo + g.hi) / 2)
+		g.reach = math.Max(g.reach, g.hi-g.lo)
 	}
-	g.scale = unit.Length(reach)
-	if !(reach > 0) {
-		return g, &InputError{Field: "stations", Err: ErrCoincident}
+	g.scale = unit.Length(g.reach)
+	if !(g.reach > 0) {
+		return g, nil, &InputError{Field: "stations", Err: ErrCoincident}
 	}
-	return g, nil
+	return g, all, nil
+}
+
+func (g *gathered) takeDial(m *Measurement, i int, c []sample) error {
+	d := &m.Dials[i]
+	if d.Surface == Rim {
+		g.span(d.Station)
+	} else {
+		g.reach = math.Max(g.reach, float64(d.Diameter))
+	}
+	if d.Reach != ShaftToShaft {
+		g.span(m.Spool.NearFlex)
+		g.span(m.Spool.FarFlex)
+	}
+	g.readings += len(c)
+	mo := momentsOf(c)
+	v, h := mo.planes()
+	if !v && !h {
+		return &InputError{Field: fieldName("dials", i, d.Name) + ".sweep", Err: ErrTooFewPositions}
+	}
+	g.vertical, g.horizontal = g.vertical || v, g.horizontal || h
+	g.count(m, d.Sigma)
+	if v && h {
+		return m.noteArc(g, i, mo)
+	}
+	return nil
+}
+
+func (g *gathered) takeKnown(m *Measurement, sigma unit.Length) {
+	g.vertical, g.horizontal = true, true
+	g.readings += 2
+	g.count(m, sigma)
+}
+
+func (g *gathered) span(x unit.Length) {
+	g.lo, g.hi = math.Min(g.lo, float64(x)), math.Max(g.hi, float64(x))
+}
+
+func (g *gathered) count(m *Measurement, sigma unit.Length) {
+	if sigma > 0 || m.Sigma > 0 {
+		g.closed++
+		return
+	}
+	g.open++
 }
 
 // weight returns one over the standard uncertainty, 1 when none is given.
@@ -123,10 +142,13 @@ func (g *gathered) unknowns() int {
 
 // solve builds the system, with every dial's zero taken out by centring, and
 // reads the position from it.
-func (g *gathered) solve(m *Measurement) (Position, error) {
+func (g *gathered) solve(m *Measurement, all []sample) (Position, error) {
 	sys := lsq.New(g.unknowns())
+	rest := all
 	for i := range m.Dials {
-		m.addDial(&sys, g, &m.Dials[i])
+		n := len(m.Dials[i].Sweep.core())
+		m.addDial(&sys, g, &m.Dials[i], rest[:n])
+		rest = rest[n:]
 	}
 	for i := range m.Offsets {
 		k := &m.Offsets[i]
@@ -157,20 +179,33 @@ func (g *gathered) undetermined(k int) error {
 	return &InputError{Field: plane + what, Err: ErrUndetermined}
 }
 
-func (m *Measurement) addDial(sys *lsq.System, g *gathered, d *Dial) {
+// addDial adds a dial's readings as two equations, one for each direction: with
+// the columns centred, the readings of one dial say no more than their first
+// harmonic, whose two-by-two normal equations are factored by Cholesky
+// (centring keeps the accuracy of QR; see Sweep.Fit). Their residual does not
+// depend on the position and is left out here.
+func (m *Measurement) addDial(sys *lsq.System, g *gathered, d *Dial, c []sample) {
 	gain := d.Gain(m.Spool)
 	w := m.weight(d.Sigma)
-	var buf [stackSamples]sample
-	c := d.explained(buf[:0])
-	var up, right, mean float64
-	for _, r := range c {
-		up, right, mean = up+r.up, right+r.right, mean+r.value
+	mo := momentsOf(c)
+	vertical, horizontal := mo.planes()
+	if !horizontal {
+		r := math.Sqrt(mo.cc)
+		sys.Add(g.columns(gain, w*r, 0), w*(mo.cr/r))
+		return
 	}
-	n := float64(len(c))
-	up, right, mean = up/n, right/n, mean/n
-	for _, r := range c {
-		sys.Add(g.columns(gain, w*(r.up-up), w*(r.right-right)), w*(r.value-mean))
+	if !vertical {
+		r := math.Sqrt(mo.ss)
+		sys.Add(g.columns(gain, 0, w*r), w*(mo.sr/r))
+		return
 	}
+	r11 := math.Sqrt(mo.cc)
+	r12 := mo.cs / r11
+	r22 := math.Sqrt(mo.ss - r12*r12)
+	z1 := mo.cr / r11
+	z2 := (mo.sr - r12*z1) / r22
+	sys.Add(g.columns(gain, w*r11, w*r12), w*z1)
+	sys.Add(g.columns(gain, 0, w*r22), w*z2)
 }
 
 // explained appends the readings to buf with sag and known runout taken out and
@@ -180,9 +215,11 @@ func (d *Dial) explained(buf []sample) []sample {
 	if d.Turning == BracketShaft && d.Runout != nil {
 		first = first.Add(*d.Runout)
 	}
+	from := len(buf)
 	buf = d.Sweep.core().samples(buf)
-	for i := range buf {
-		buf[i].value -= float64(first.Vertical)*buf[i].up + float64(first.Horizontal)*buf[i].right
+	for i := range buf[from:] {
+		s := &buf[from+i]
+		s.value -= float64(first.Vertical)*s.up + float64(first.Horizontal)*s.right
 	}
 	return buf
 }
@@ -204,7 +241,6 @@ func (g *gathered) read(sys *lsq.System) (p Position) {
 	p.Condition = sys.Condition(&w)
 	p.centre = g.centre
 	p.VerticalKnown, p.HorizontalKnown = g.vertical, g.horizontal
-	p.DoF = sys.Rows() // less zeros and unknowns; see finish
 	scale := float64(g.scale)
 	lines := [2]*Line{&p.Vertical, &p.Horizontal}
 	planes := [2]bool{g.vertical, g.horizontal}

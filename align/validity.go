@@ -79,7 +79,7 @@ func (m moments) magnification() (vertical, horizontal float64) {
 }
 
 // validate adds the warnings of the protective checks.
-func (m *Measurement) validate(p *Position, g gathered) {
+func (m *Measurement) validate(p *Position, g *gathered) {
 	limits := m.Checks.filled()
 	k := 0
 	for i := range m.Dials {

@@ -1,0 +1,175 @@
+// Command pumpset works out one whole alignment job from a JSON record and
+// prints a report for the people at the machine: what was measured, whether the
+// readings can be believed, where the shafts stand, what to do at each foot,
+// and what the dials should read afterwards.
+//
+//	go run ./examples/pumpset                      the invented job
+//	go run ./examples/pumpset -list                the jobs that come with the program
+//	go run ./examples/pumpset -demo NAME           another of them
+//	go run ./examples/pumpset -job FILE            a job of your own
+//	go run ./examples/pumpset -units mm|inch|both  units of the report
+//
+// A record that cannot be worked out gives one line on standard error that names
+// the field, nothing on standard output, and exit status 2. The report is
+// arithmetic, not permission to touch a machine.
+package main
+
+import (
+	"embed"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+)
+
+//go:embed jobs/*.json
+var jobs embed.FS
+
+const (
+	defaultJob = "process-water"
+	maxJobSize = 1 << 20 // bytes; a job is a few kilobytes
+)
+
+// Exit statuses.
+const (
+	exitOK       = 0
+	exitNoOutput = 1 // the report could not be written
+	exitBadInput = 2 // flags or job cannot be used
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// options are the flags as given.
+type options struct {
+	job, demo, units string
+	list             bool
+}
+
+// run is the whole program: it returns the exit status. Nothing goes to stdout
+// unless the whole answer is ready.
+func run(args []string, stdout, stderr io.Writer) int {
+	var o options
+	flags := flag.NewFlagSet("pumpset", flag.ContinueOnError)
+	flags.SetOutput(io.Discard)
+	flags.StringVar(&o.job, "job", "", "work out the job in this `file`")
+	flags.StringVar(&o.demo, "demo", "", "work out the job of this `name` that comes with the program")
+	flags.StringVar(&o.units, "units", "", "units of the report: mm, inch or both (default: those of the job)")
+	flags.BoolVar(&o.list, "list", false, "list the jobs that come with the program")
+
+	err := flags.Parse(args)
+	var text string
+	switch {
+	case errors.Is(err, flag.ErrHelp):
+		text = usage(flags)
+	case err != nil:
+	case flags.NArg() > 0:
+		err = fmt.Errorf("argument %q: not known, a job file is given with -job", flags.Arg(0))
+	case o.list:
+		text, err = list()
+	default:
+		text, err = solve(o)
+	}
+	if err != nil && !errors.Is(err, flag.ErrHelp) {
+		fmt.Fprintln(stderr, "pumpset: "+oneLine(err.Error()))
+		return exitBadInput
+	}
+	if _, err := io.WriteString(stdout, text); err != nil {
+		fmt.Fprintln(stderr, "pumpset: standard output: "+oneLine(err.Error()))
+		return exitNoOutput
+	}
+	return exitOK
+}
+
+func usage(flags *flag.FlagSet) string {
+	var b strings.Builder
+	b.WriteString("pumpset works out an alignment job from a JSON record.\n\n")
+	flags.SetOutput(&b)
+	flags.PrintDefaults()
+	return b.String()
+}
+
+// solve reads the chosen job and returns its report.
+func solve(o options) (string, error) {
+	if o.job != "" && o.demo != "" {
+		return "", errors.New("-job and -demo: give one of them")
+	}
+	switch o.units {
+	case "", unitsMillimetre, unitsInch, unitsBoth:
+	default:
+		return "", fmt.Errorf("-units = %q: want mm, inch or both", o.units)
+	}
+	data, err := load(o)
+	if err != nil {
+		return "", err
+	}
+	j, err := parseJob(data)
+	if err != nil {
+		return "", err
+	}
+	w, err := work(j)
+	if err != nil {
+		return "", err
+	}
+	return write(j, w, o.units), nil
+}
+
+func load(o options) ([]byte, error) {
+	if o.job == "" {
+		name := o.demo
+		if name == "" {
+			name = defaultJob
+		}
+		data, err := jobs.ReadFile("jobs/" + name + ".json")
+		if err != nil {
+			return nil, fmt.Errorf("-demo = %q: no such job, see -list", name)
+		}
+		return data, nil
+	}
+	f, err := os.Open(o.job)
+	if err != nil {
+		return nil, fmt.Errorf("-job: %w", err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxJobSize+1))
+	if err != nil {
+		return nil, fmt.Errorf("-job: %w", err)
+	}
+	if len(data) > maxJobSize {
+		return nil, fmt.Errorf("-job = %q: larger than %d bytes", o.job, maxJobSize)
+	}
+	return data, nil
+}
+
+// list names the jobs that come with the program, with their titles.
+func list() (string, error) {
+	entries, err := jobs.ReadDir("jobs")
+	if err != nil {
+		return "", err
+	}
+	var b strings.Builder
+	for _, e := range entries {
+		name := strings.TrimSuffix(e.Name(), ".json")
+		data, err := load(options{demo: name})
+		if err != nil {
+			return "", err
+		}
+		j, err := parseJob(data)
+		if err != nil {
+			return "", fmt.Errorf("%s: %w", name, err)
+		}
+		fmt.Fprintf(&b, "%-18s %s\n", name, j.title)
+	}
+	return b.String(), nil
+}
+
+// oneLine keeps a message on one line, whatever a file or field is called.
+func oneLine(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f || r == 0x85 || r == 0x2028 || r == 0x2029 {
+			return ' '
+		}
+		return r
+	}, s)
+}
