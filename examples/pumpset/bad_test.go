@@ -68,9 +68,9 @@ var badJobs = []struct {
 	{"text that is a number", `"title": "process-water pump set 3, off line, first check"`, `"title": 3`, []string{"title = 3: want a text"}},
 	{"empty name", `"name": "motor"`, `"name": " "`, []string{"machines.near.name"}},
 	{"control character in a name", `"name": "motor"`, `"name": "mo\ntor"`, []string{"machines.near.name"}},
-	{"comma too many", `"moving": "near",`, `"moving": "near",,`, []string{"job: not valid JSON near line 11"}},
-	{"brace too many", "\n  }\n}\n", "\n  }\n}}\n", []string{"job: not valid JSON"}},
-	{"cut short", "\n  }\n}\n", "\n  }\n", []string{"job: not valid JSON", "ends too early"}},
+	{"comma too many", `"moving": "near",`, `"moving": "near",,`, []string{"record: not valid JSON near line 11"}},
+	{"brace too many", "\n  }\n}\n", "\n  }\n}}\n", []string{"record: not valid JSON"}},
+	{"cut short", "\n  }\n}\n", "\n  }\n", []string{"record: not valid JSON", "ends too early"}},
 	{"published without a citation", `"moving": "near",`, `"moving": "near", "published": [],`, []string{"citation: is missing"}},
 }
 
@@ -89,12 +89,12 @@ func TestBadJobs(t *testing.T) {
 func TestJobsThatAreNoObject(t *testing.T) {
 	dir := t.TempDir()
 	for text, want := range map[string]string{
-		"":         "job: not valid JSON near line 1: ends too early",
-		"[]":       "job = a list of 0: want an object",
-		"3":        "job = 3: want an object",
-		"\xff":     "job: is not UTF-8",
-		"{} {}":    "job: not valid JSON",
-		"nonsense": "job: not valid JSON",
+		"":         "record: not valid JSON near line 1: ends too early",
+		"[]":       "record = a list of 0: want an object",
+		"3":        "record = 3: want an object",
+		"\xff":     "record: is not UTF-8",
+		"{} {}":    "record: not valid JSON",
+		"nonsense": "record: not valid JSON",
 		strings.Repeat(`{"a":`, 40) + "1" + strings.Repeat("}", 40): "nested too deep",
 	} {
 		refused(t, dir, []byte(text), want)

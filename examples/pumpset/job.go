@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"collinear.example/align"
+	"collinear.example/internal/record"
 	"gonum.org/v1/gonum/unit"
 )
 
@@ -94,45 +95,45 @@ func (j *job) machine(s align.Shaft) *machine {
 
 // jobReader reads a job; the units come first.
 type jobReader struct {
-	reader
+	record.Reader
 	job job
 }
 
 // parseJob reads a job strictly: unknown fields, missing units and values of the
 // wrong type are refused, and what is missing is never taken for zero.
 func parseJob(data []byte) (*job, error) {
-	tree, err := parseTree(data)
+	tree, err := record.Parse(data)
 	if err != nil {
 		return nil, err
 	}
 	r := &jobReader{}
 	r.read(tree)
-	if r.err != nil {
-		return nil, r.err
+	if r.Err() != nil {
+		return nil, r.Err()
 	}
 	return &r.job, nil
 }
 
 func (r *jobReader) read(tree any) {
-	o := r.object("", tree, "title", "plant", "citation", "note", "units", "speed", "machines", "moving", "flexPlanes",
+	o := r.Object("", tree, "title", "plant", "citation", "note", "units", "speed", "machines", "moving", "flexPlanes",
 		"method", "readingUncertainty", "dials", "target", "published")
 	j := &r.job
 	r.units(o)
-	j.title = o.text("title")
-	j.plant = o.textOr("plant", "")
-	j.citation = o.textOr("citation", "")
-	j.note = o.textOr("note", "")
+	j.title = o.Text("title")
+	j.plant = o.TextOr("plant", "")
+	j.citation = o.TextOr("citation", "")
+	j.note = o.TextOr("note", "")
 	r.machines(o)
 	r.flexPlanes(o)
-	j.method = o.word("method", methodReverse, methodRimFace, methodDials)
-	if o.has("readingUncertainty") {
+	j.method = o.Word("method", methodReverse, methodRimFace, methodDials)
+	if o.Has("readingUncertainty") {
 		j.sigma = r.measured(o, "readingUncertainty", maxReading)
 		if j.sigma <= 0 {
-			r.fail("readingUncertainty", show(o.fields["readingUncertainty"]), "must be greater than zero; leave it out when it is not known")
+			r.Fail("readingUncertainty", record.Show(o.Field("readingUncertainty")), "must be greater than zero; leave it out when it is not known")
 		}
 	}
-	for i, v := range o.list("dials", 1) {
-		if r.err != nil {
+	for i, v := range o.List("dials", 1) {
+		if r.Err() != nil {
 			return
 		}
 		j.dials = append(j.dials, r.dial(fmt.Sprintf("dials[%d]", i), i, v))
@@ -143,74 +144,74 @@ func (r *jobReader) read(tree any) {
 	r.published(o)
 }
 
-func (r *jobReader) units(o object) {
-	u := o.object("units", "length", "reading", "speed")
+func (r *jobReader) units(o record.Object) {
+	u := o.Object("units", "length", "reading", "speed")
 	r.job.length = r.unitOf(u, "length", align.LengthDim)
 	r.job.reading = r.unitOf(u, "reading", align.LengthDim)
-	if !o.has("speed") && !u.has("speed") {
+	if !o.Has("speed") && !u.Has("speed") {
 		return
 	}
 	su := r.unitOf(u, "speed", align.FrequencyDim)
-	v := o.number("speed")
-	if r.err == nil && !(v > 0 && v < 1e6) {
-		r.fail("speed", show(o.fields["speed"])+" "+string(su), "is out of range")
+	v := o.Number("speed")
+	if r.Err() == nil && !(v > 0 && v < 1e6) {
+		r.Fail("speed", record.Show(o.Field("speed"))+" "+string(su), "is out of range")
 	}
 	r.job.speed = strconv.FormatFloat(v, 'f', -1, 64) + " " + string(su)
 }
 
-func (r *jobReader) unitOf(o object, name string, dim align.Dimension) align.Unit {
-	s := o.text(name)
-	if r.err != nil {
+func (r *jobReader) unitOf(o record.Object, name string, dim align.Dimension) align.Unit {
+	s := o.Text(name)
+	if r.Err() != nil {
 		return ""
 	}
 	u, err := align.ParseUnitOf(s, dim)
 	if err != nil {
-		r.fail(join(o.path, name), show(s), align.CodeOf(err)+", want one such as mm, in or mil for lengths, rpm for speed")
+		r.Fail(o.Path(name), record.Show(s), align.CodeOf(err)+", want one such as mm, in or mil for lengths, rpm for speed")
 	}
 	return u
 }
 
 // distance reads a length in the unit of stations.
-func (r *jobReader) distance(o object, name string) unit.Length {
-	v := o.number(name)
-	return r.lengthOf(join(o.path, name), v, r.job.length, maxStation)
+func (r *jobReader) distance(o record.Object, name string) unit.Length {
+	v := o.Number(name)
+	return r.lengthOf(o.Path(name), v, r.job.length, maxStation)
 }
 
 // measured reads a length in the unit of readings.
-func (r *jobReader) measured(o object, name string, limit unit.Length) unit.Length {
-	v := o.number(name)
-	return r.lengthOf(join(o.path, name), v, r.job.reading, limit)
+func (r *jobReader) measured(o record.Object, name string, limit unit.Length) unit.Length {
+	v := o.Number(name)
+	return r.lengthOf(o.Path(name), v, r.job.reading, limit)
 }
 
 func (r *jobReader) lengthOf(field string, v float64, u align.Unit, limit unit.Length) unit.Length {
-	if r.err != nil {
+	if r.Err() != nil {
 		return 0
 	}
 	si := u.SI(v)
 	if math.Abs(si) > float64(limit) {
-		r.fail(field, fmt.Sprintf("%g %s", v, u), fmt.Sprintf("is out of range (more than %g m)", float64(limit)))
+		r.Fail(field, fmt.Sprintf("%g %s", v, u), fmt.Sprintf("is out of range (more than %g m)", float64(limit)))
 	}
 	return unit.Length(si)
 }
 
-func (r *jobReader) machines(o object) {
-	m := o.object("machines", "near", "far")
+func (r *jobReader) machines(o record.Object) {
+	m := o.Object("machines", "near", "far")
 	r.job.near = r.machine(m, "near")
 	r.job.far = r.machine(m, "far")
 	r.job.moving = r.shaft(o, "moving")
-	if r.err != nil {
+	if r.Err() != nil {
 		return
 	}
 	if len(r.job.machine(r.job.moving).feet) == 0 {
-		r.fail("machines."+r.job.moving.String()+".feet", "", "is missing, and this is the machine to move")
+		r.Fail("machines."+r.job.moving.String()+".feet", "", "is missing, and this is the machine to move")
 	}
 	if r.job.near.name == r.job.far.name {
-		r.fail("machines.far.name", show(r.job.far.name), "both machines have this name")
+		r.Fail("machines.far.name", record.Show(r.job.far.name), "both machines have this name")
 	}
 	for _, n := range r.job.near.feet {
 		for i, f := range r.job.far.feet {
 			if f.station <= n.station {
-				r.fail(fmt.Sprintf("machines.far.feet[%d].station", i), r.station(f.station),
+				r.Fail(fmt.Sprintf("machines.far.feet[%d].station", i), r.station(f.station),
 					"must be larger than every station of the near machine's feet")
 			}
 		}
@@ -221,25 +222,25 @@ func (r *jobReader) station(x unit.Length) string {
 	return strconv.FormatFloat(r.job.length.FromSI(float64(x)), 'g', 10, 64) + " " + string(r.job.length)
 }
 
-func (r *jobReader) machine(o object, which string) (m machine) {
-	mo := o.object(which, "name", "feet")
-	m.name = mo.text("name")
-	if !mo.has("feet") {
+func (r *jobReader) machine(o record.Object, which string) (m machine) {
+	mo := o.Object(which, "name", "feet")
+	m.name = mo.Text("name")
+	if !mo.Has("feet") {
 		return m
 	}
-	for i, v := range mo.list("feet", 2) {
-		field := fmt.Sprintf("%s.feet[%d]", mo.path, i)
-		fo := r.object(field, v, "name", "station")
-		f := foot{fo.text("name"), r.distance(fo, "station")}
-		if r.err != nil {
+	for i, v := range mo.List("feet", 2) {
+		field := fmt.Sprintf("%s.feet[%d]", mo.Where(), i)
+		fo := r.Object(field, v, "name", "station")
+		f := foot{fo.Text("name"), r.distance(fo, "station")}
+		if r.Err() != nil {
 			return m
 		}
 		for _, other := range m.feet {
 			if other.name == f.name {
-				r.fail(field+".name", show(f.name), "is given twice")
+				r.Fail(field+".name", record.Show(f.name), "is given twice")
 			}
 			if math.Abs(float64(other.station-f.station)) < float64(leastSpan) {
-				r.fail(field+".station", r.station(f.station), "two pairs of feet stand at the same station")
+				r.Fail(field+".station", r.station(f.station), "two pairs of feet stand at the same station")
 			}
 		}
 		m.feet = append(m.feet, f)
@@ -247,39 +248,39 @@ func (r *jobReader) machine(o object, which string) (m machine) {
 	return m
 }
 
-func (r *jobReader) shaft(o object, name string) align.Shaft {
-	if o.word(name, "near", "far") == "far" {
+func (r *jobReader) shaft(o record.Object, name string) align.Shaft {
+	if o.Word(name, "near", "far") == "far" {
 		return align.Far
 	}
 	return align.Near
 }
 
-func (r *jobReader) flexPlanes(o object) {
-	if !o.has("flexPlanes") {
+func (r *jobReader) flexPlanes(o record.Object) {
+	if !o.Has("flexPlanes") {
 		return
 	}
-	list := o.list("flexPlanes", 1)
+	list := o.List("flexPlanes", 1)
 	if len(list) > 2 {
-		r.fail("flexPlanes", show(list), "want one or two")
+		r.Fail("flexPlanes", record.Show(list), "want one or two")
 	}
 	for i, v := range list {
 		field := fmt.Sprintf("flexPlanes[%d]", i)
-		x := r.lengthOf(field, r.number(field, v), r.job.length, maxStation)
+		x := r.lengthOf(field, r.Number(field, v), r.job.length, maxStation)
 		r.job.flexPlanes = append(r.job.flexPlanes, x)
-		if i == 1 && r.err == nil && x-r.job.flexPlanes[0] < leastSpan {
-			r.fail(field, r.station(x), "must be larger than the first one")
+		if i == 1 && r.Err() == nil && x-r.job.flexPlanes[0] < leastSpan {
+			r.Fail(field, r.station(x), "must be larger than the first one")
 		}
 	}
 }
 
 // checkMethod holds the dials against the named method.
 func (r *jobReader) checkMethod() {
-	if r.err != nil || r.job.method == methodDials {
+	if r.Err() != nil || r.job.method == methodDials {
 		return
 	}
 	d := r.job.dials
 	if len(d) != 2 {
-		r.fail("dials", fmt.Sprintf("a list of %d", len(d)), r.job.method+" takes two dials")
+		r.Fail("dials", fmt.Sprintf("a list of %d", len(d)), r.job.method+" takes two dials")
 		return
 	}
 	rims := 0
@@ -290,25 +291,25 @@ func (r *jobReader) checkMethod() {
 	}
 	switch {
 	case r.job.method == methodReverse && rims != 2:
-		r.fail("dials", fmt.Sprintf("%d on a rim", rims), "reverse-indicator takes two dials on rims")
+		r.Fail("dials", fmt.Sprintf("%d on a rim", rims), "reverse-indicator takes two dials on rims")
 	case r.job.method == methodReverse && d[0].Bracket == d[1].Bracket:
-		r.fail("dials[1].bracket", show(d[1].Bracket.String()), "reverse-indicator takes a bracket on each shaft")
+		r.Fail("dials[1].bracket", record.Show(d[1].Bracket.String()), "reverse-indicator takes a bracket on each shaft")
 	case r.job.method == methodRimFace && rims != 1:
-		r.fail("dials", fmt.Sprintf("%d on a rim", rims), "rim-and-face takes one dial on the rim and one on the face")
+		r.Fail("dials", fmt.Sprintf("%d on a rim", rims), "rim-and-face takes one dial on the rim and one on the face")
 	case r.job.method == methodRimFace && d[0].Bracket != d[1].Bracket:
-		r.fail("dials[1].bracket", show(d[1].Bracket.String()), "rim-and-face takes both dials on one bracket")
+		r.Fail("dials[1].bracket", record.Show(d[1].Bracket.String()), "rim-and-face takes both dials on one bracket")
 	}
 }
 
 // checkSpan refuses rim dials that all stand at nearly the same station when no
 // face dial gives the slope.
 func (r *jobReader) checkSpan() {
-	if r.err != nil {
+	if r.Err() != nil {
 		return
 	}
 	lo, hi := r.job.span()
 	if hi-lo < leastSpan {
-		r.fail("dials", "", "all dials stand at the same station: no slope can be found between them")
+		r.Fail("dials", "", "all dials stand at the same station: no slope can be found between them")
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"collinear.example/align"
+	"collinear.example/internal/record"
 )
 
 // The words a dial's record may use.
@@ -26,9 +27,9 @@ const (
 )
 
 func (r *jobReader) dial(path string, i int, v any) (d dial) {
-	o := r.object(path, v, "name", "touches", "bracket", "station", "diameter", "turned", "runout", "recorded", "sag", "sets")
-	d.Name = o.textOr("name", fmt.Sprintf("dial %d", i+1))
-	switch o.word("touches", touchesRim, touchesFace, touchesBack) {
+	o := r.Object(path, v, "name", "touches", "bracket", "station", "diameter", "turned", "runout", "recorded", "sag", "sets")
+	d.Name = o.TextOr("name", fmt.Sprintf("dial %d", i+1))
+	switch o.Word("touches", touchesRim, touchesFace, touchesBack) {
 	case touchesFace:
 		d.Surface = align.FaceToward
 	case touchesBack:
@@ -37,7 +38,7 @@ func (r *jobReader) dial(path string, i int, v any) (d dial) {
 	d.Bracket = r.shaft(o, "bracket")
 	r.place(o, &d)
 	r.turning(o, &d)
-	d.against = o.word("recorded", nearToFar, farToNear) == farToNear
+	d.against = o.Word("recorded", nearToFar, farToNear) == farToNear
 	r.sag(o, &d)
 	r.sets(o, &d)
 	if d.against && d.Runout != nil {
@@ -48,39 +49,39 @@ func (r *jobReader) dial(path string, i int, v any) (d dial) {
 
 // place reads where the stem touches. A face dial needs the swept diameter; a
 // rim dial may give that of the rim.
-func (r *jobReader) place(o object, d *dial) {
+func (r *jobReader) place(o record.Object, d *dial) {
 	d.Station = r.distance(o, "station")
-	if d.Surface == align.Rim && !o.has("diameter") {
+	if d.Surface == align.Rim && !o.Has("diameter") {
 		return
 	}
 	d.Diameter = r.distance(o, "diameter")
-	if r.err == nil && d.Diameter < leastSpan {
-		r.fail(join(o.path, "diameter"), show(o.fields["diameter"])+" "+string(r.job.length), "must be 1 mm or more")
+	if r.Err() == nil && d.Diameter < leastSpan {
+		r.Fail(o.Path("diameter"), record.Show(o.Field("diameter"))+" "+string(r.job.length), "must be 1 mm or more")
 	}
 }
 
-func (r *jobReader) turning(o object, d *dial) {
-	switch o.word("turned", turnedBoth, turnedBracket, turnedTouched) {
+func (r *jobReader) turning(o record.Object, d *dial) {
+	switch o.Word("turned", turnedBoth, turnedBracket, turnedTouched) {
 	case turnedBracket:
 		d.Turning = align.BracketShaft
 	case turnedTouched:
-		r.fail(join(o.path, "turned"), show(turnedTouched), align.ErrTouchedShaftOnly.Error())
+		r.Fail(o.Path("turned"), record.Show(turnedTouched), align.ErrTouchedShaftOnly.Error())
 	}
-	if d.Turning == align.BracketShaft || o.has("runout") {
-		ro := o.object("runout", "vertical", "horizontal")
+	if d.Turning == align.BracketShaft || o.Has("runout") {
+		ro := o.Object("runout", "vertical", "horizontal")
 		d.Runout = &align.Offset{Vertical: r.measured(ro, "vertical", maxReading), Horizontal: r.measured(ro, "horizontal", maxReading)}
 	}
 }
 
-func (r *jobReader) sag(o object, d *dial) {
-	s := o.object("sag", "test", "reading")
-	d.sagTest = s.word("test", sagRollOver, sagSingle, sagNone, sagUnknown)
-	if r.err != nil {
+func (r *jobReader) sag(o record.Object, d *dial) {
+	s := o.Object("sag", "test", "reading")
+	d.sagTest = s.Word("test", sagRollOver, sagSingle, sagNone, sagUnknown)
+	if r.Err() != nil {
 		return
 	}
 	if d.sagTest == sagNone || d.sagTest == sagUnknown {
-		if s.has("reading") {
-			r.fail(join(s.path, "reading"), show(s.fields["reading"]), "stands beside a test that has no reading")
+		if s.Has("reading") {
+			r.Fail(s.Path("reading"), record.Show(s.Field("reading")), "stands beside a test that has no reading")
 		}
 		if d.sagTest == sagNone {
 			d.Sag = align.NoSag()
@@ -97,28 +98,28 @@ func (r *jobReader) sag(o object, d *dial) {
 
 // sets reads the repeated sweeps. A record taken from the far end is mirrored
 // here, at the edge, and nowhere else.
-func (r *jobReader) sets(o object, d *dial) {
-	for i, v := range o.list("sets", 1) {
-		field := fmt.Sprintf("%s[%d]", join(o.path, "sets"), i)
+func (r *jobReader) sets(o record.Object, d *dial) {
+	for i, v := range o.List("sets", 1) {
+		field := fmt.Sprintf("%s[%d]", o.Path("sets"), i)
 		rows, ok := v.([]any)
 		if !ok {
-			r.fail(field, show(v), "want a list of readings such as [6, -0.12]")
+			r.Fail(field, record.Show(v), "want a list of readings such as [6, -0.12]")
 			return
 		}
 		s := make(align.Sweep, 0, len(rows))
 		for k, row := range rows {
 			s = append(s, r.pair(fmt.Sprintf("%s[%d]", field, k), row))
 		}
-		if r.err != nil {
+		if r.Err() != nil {
 			return
 		}
 		if len(s) == 0 {
-			r.fail(field, "", "has no readings")
+			r.Fail(field, "", "has no readings")
 			return
 		}
 		d.sets = append(d.sets, s)
 	}
-	if r.err != nil {
+	if r.Err() != nil {
 		return
 	}
 	if d.against {
@@ -126,7 +127,7 @@ func (r *jobReader) sets(o object, d *dial) {
 			d.sets[i] = mirrored(d.sets[i])
 		}
 	}
-	r.mean(o.path, d)
+	r.mean(o.Where(), d)
 }
 
 // mean takes the mean of the sets. The zero of a dial may stand anywhere; the
@@ -135,24 +136,24 @@ func (r *jobReader) mean(path string, d *dial) {
 	for i, s := range d.sets[1:] {
 		field := fmt.Sprintf("%s.sets[%d]", path, i+1)
 		if len(s) != len(d.sets[0]) {
-			r.fail(field, fmt.Sprintf("a list of %d", len(s)), "must hold the clock positions of the first set, in the same order")
+			r.Fail(field, fmt.Sprintf("a list of %d", len(s)), "must hold the clock positions of the first set, in the same order")
 			return
 		}
 		for k := range s {
 			if s[k].At != d.sets[0][k].At {
-				r.fail(fmt.Sprintf("%s[%d][0]", field, k), "", "must be the clock position of the first set")
+				r.Fail(fmt.Sprintf("%s[%d][0]", field, k), "", "must be the clock position of the first set")
 				return
 			}
 		}
 	}
 	mean, repeatability, err := align.Mean(d.sets...)
 	if err != nil {
-		r.err = fromLibrary(align.In(err, path))
+		r.Set(record.FromLibrary(align.In(err, path)))
 		return
 	}
 	d.repeatability = repeatability
 	if d.Sweep, err = mean.Rezeroed(0); err != nil {
-		r.err = fromLibrary(align.In(err, path))
+		r.Set(record.FromLibrary(align.In(err, path)))
 	}
 }
 
@@ -169,14 +170,14 @@ func mirrored(s align.Sweep) align.Sweep {
 func (r *jobReader) pair(field string, v any) align.Reading {
 	p, ok := v.([]any)
 	if !ok || len(p) != 2 {
-		r.fail(field, show(v), "want a pair of hour and reading such as [6, -0.12]")
+		r.Fail(field, record.Show(v), "want a pair of hour and reading such as [6, -0.12]")
 		return align.Reading{}
 	}
-	hour := r.number(field+"[0]", p[0])
-	if r.err == nil && !(hour >= 0 && hour <= 12) {
-		r.fail(field+"[0]", show(p[0])+" o'clock", "must be an hour from 0 to 12")
+	hour := r.Number(field+"[0]", p[0])
+	if r.Err() == nil && !(hour >= 0 && hour <= 12) {
+		r.Fail(field+"[0]", record.Show(p[0])+" o'clock", "must be an hour from 0 to 12")
 	}
-	value := r.number(field+"[1]", p[1])
+	value := r.Number(field+"[1]", p[1])
 	return align.Reading{
 		At:    align.OClock(hour).Normal(),
 		Value: r.lengthOf(field+"[1]", value, r.job.reading, maxReading),

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"collinear.example/align"
+	"collinear.example/internal/record"
 	"gonum.org/v1/gonum/unit"
 )
 
@@ -60,7 +61,7 @@ func work(j *job) (*result, error) {
 	m := measurement(j)
 	p, err := m.Solve()
 	if err != nil {
-		return nil, fromLibrary(err)
+		return nil, record.FromLibrary(err)
 	}
 	w := &result{position: p}
 	if j.target != nil {
@@ -69,7 +70,7 @@ func work(j *job) (*result, error) {
 	w.excess = p.Sub(w.target)
 	w.near, w.far = w.moves(j, align.Near), w.moves(j, align.Far)
 	if w.after, err = w.moved(j); err != nil {
-		return nil, fromLibrary(err)
+		return nil, record.FromLibrary(err)
 	}
 	if err := w.readDials(j); err != nil {
 		return nil, err
@@ -155,7 +156,7 @@ func (w *result) readDials(j *job) error {
 		}
 		var err error
 		if r.forecast, err = d.Predict(w.after, align.Spool{}, at[0], at...); err != nil {
-			return fromLibrary(align.In(err, fmt.Sprintf("dials[%d]", i)))
+			return record.FromLibrary(align.In(err, fmt.Sprintf("dials[%d]", i)))
 		}
 		w.dials = append(w.dials, r)
 	}
@@ -175,7 +176,7 @@ func larger(a, b unit.Length) unit.Length {
 func (w *result) compare(j *job) error {
 	for i, p := range j.published {
 		if known := w.position; p.vertical && !known.VerticalKnown || !p.vertical && !known.HorizontalKnown {
-			return &jobError{fmt.Sprintf("published[%d].plane", i), "", "the readings do not show this plane"}
+			return &record.Error{Field: fmt.Sprintf("published[%d].plane", i), Why: "the readings do not show this plane"}
 		}
 		list := w.near
 		if p.shaft == align.Far {

@@ -1,4 +1,8 @@
-package main
+// Package record reads the JSON records of the programs strictly: units stand
+// once at the top, numbers are plain, unknown fields are refused, a field given
+// twice is refused, and what is missing is never taken for zero. A fault is one
+// line that names the field.
+package record
 
 import (
 	"bytes"
@@ -17,43 +21,45 @@ import (
 	"collinear.example/align"
 )
 
-// jobError says which field of a job cannot be used and why.
-type jobError struct {
-	field string // such as "dials[1].station"
-	got   string // the value as given, "" when there is none
-	why   string
+// Error says which field of a record cannot be used and why.
+type Error struct {
+	Field string // such as "dials[1].station"
+	Got   string // the value as given, "" when there is none
+	Why   string
 }
 
 // Error returns one line naming field, value and reason.
-func (e *jobError) Error() string {
-	s := e.field
-	if e.got != "" {
-		s += " = " + e.got
+func (e *Error) Error() string {
+	s := e.Field
+	if e.Got != "" {
+		s += " = " + e.Got
 	}
-	return s + ": " + e.why
+	return s + ": " + e.Why
 }
 
-// fromLibrary turns an error of package align into one of this program.
-func fromLibrary(err error) error {
+// FromLibrary turns an error of the library into one of a record.
+func FromLibrary(err error) error {
 	var in *align.InputError
 	if !errors.As(err, &in) {
 		return err
 	}
 	field := in.Field
 	if field == "" {
-		field = "job"
+		field = root
 	}
-	return &jobError{field, in.Got, in.Err.Error()}
+	return &Error{field, in.Got, in.Err.Error()}
 }
 
-const maxDepth = 16 // how deep a job may nest; a real one needs 5
+const root = "record" // what a fault of the whole is called
 
-// parseTree reads one JSON value, numbers kept as text. Unlike json.Unmarshal
+const maxDepth = 16 // how deep a record may nest; a real one needs 5
+
+// Parse reads one JSON value, numbers kept as text. Unlike json.Unmarshal
 // it refuses a field given twice, and it knows the field a fault stands in.
-func parseTree(data []byte) (any, error) {
+func Parse(data []byte) (any, error) {
 	data = bytes.TrimPrefix(data, []byte("\uFEFF")) // byte order mark of some editors
 	if !utf8.Valid(data) {
-		return nil, &jobError{"job", "", "is not UTF-8 text"}
+		return nil, &Error{root, "", "is not UTF-8 text"}
 	}
 	p := &treeParser{json.NewDecoder(bytes.NewReader(data)), data}
 	p.UseNumber()
@@ -62,7 +68,7 @@ func parseTree(data []byte) (any, error) {
 		return nil, err
 	}
 	if _, err := p.Token(); err != io.EOF || !json.Valid(data) {
-		return nil, p.bad("", errors.New("something follows the end of the job"))
+		return nil, p.bad("", errors.New("something follows the end of the record"))
 	}
 	return v, nil
 }
@@ -75,7 +81,7 @@ type treeParser struct {
 // bad is a fault of syntax at the field with that path.
 func (p *treeParser) bad(path string, err error) error {
 	if path == "" {
-		path = "job"
+		path = root
 	}
 	at := min(int(p.InputOffset()), len(p.data))
 	var syntax *json.SyntaxError
@@ -87,7 +93,7 @@ func (p *treeParser) bad(path string, err error) error {
 		why += "; NaN is not a number in JSON"
 	}
 	line := 1 + bytes.Count(p.data[:at], []byte("\n"))
-	return &jobError{path, "", fmt.Sprintf("not valid JSON near line %d: %s", line, why)}
+	return &Error{path, "", fmt.Sprintf("not valid JSON near line %d: %s", line, why)}
 }
 
 func (p *treeParser) value(path string, depth int) (any, error) {
@@ -118,9 +124,9 @@ func (p *treeParser) object(path string, depth int) (any, error) {
 		if !isText {
 			return nil, p.bad(path, fmt.Errorf("%v stands where a field name is wanted", t))
 		}
-		here := join(path, name)
+		here := Join(path, name)
 		if _, twice := out[name]; twice {
-			return nil, &jobError{here, "", "is given twice"}
+			return nil, &Error{here, "", "is given twice"}
 		}
 		if out[name], err = p.value(here, depth+1); err != nil {
 			return nil, err
@@ -147,9 +153,9 @@ func (p *treeParser) list(path string, depth int) (any, error) {
 	return out, nil
 }
 
-// join is the path of a field inside another; a name that is not a plain word
+// Join returns the path of a field inside another; a name that is not a plain word
 // is quoted.
-func join(path, name string) string {
+func Join(path, name string) string {
 	plain := func(r rune) bool { return r < utf8.RuneSelf && (unicode.IsLetter(r) || unicode.IsDigit(r)) }
 	if name == "" || strings.ContainsFunc(name, func(r rune) bool { return !plain(r) }) {
 		name = strconv.QuoteToASCII(name)
@@ -163,17 +169,29 @@ func join(path, name string) string {
 	return path + "." + name
 }
 
-// reader keeps the first fault, so that reading a record is one straight run.
-type reader struct{ err error }
+// Reader keeps the first fault, so that reading a record is one straight run.
+type Reader struct{ err error }
 
-func (r *reader) fail(field, got, why string) {
+// Err returns the first fault, nil when there was none.
+func (r *Reader) Err() error { return r.err }
+
+// Set keeps err as the fault unless there is one already.
+func (r *Reader) Set(err error) {
 	if r.err == nil {
-		r.err = &jobError{field, got, why}
+		r.err = err
 	}
 }
 
-// show is a value as it stood in the record, cut to a readable length.
-func show(v any) string {
+// Fail keeps a fault unless there is one already.
+
+func (r *Reader) Fail(field, got, why string) {
+	if r.err == nil {
+		r.err = &Error{field, got, why}
+	}
+}
+
+// Show returns a value as it stood in the record, cut to a readable length.
+func Show(v any) string {
 	s := ""
 	switch v := v.(type) {
 	case nil:
@@ -195,16 +213,16 @@ func show(v any) string {
 	return s
 }
 
-// number reads v as a finite number.
-func (r *reader) number(field string, v any) float64 {
+// Number reads v as a finite number.
+func (r *Reader) Number(field string, v any) float64 {
 	n, ok := v.(json.Number)
 	if !ok {
-		r.fail(field, show(v), "want a number")
+		r.Fail(field, Show(v), "want a number")
 		return 0
 	}
 	f, err := strconv.ParseFloat(n.String(), 64)
 	if err != nil || math.IsInf(f, 0) || vanished(f, n.String()) {
-		r.fail(field, show(v), "is outside the range of a floating-point number")
+		r.Fail(field, Show(v), "is outside the range of a floating-point number")
 		return 0
 	}
 	return f
@@ -216,23 +234,23 @@ func vanished(f float64, text string) bool {
 	return f == 0 && strings.ContainsAny(digits, "123456789")
 }
 
-// object is a JSON object whose fields are read by name.
-type object struct {
-	r      *reader
+// Object is a JSON object whose fields are read by name.
+type Object struct {
+	r      *Reader
 	path   string
 	fields map[string]any
 }
 
-// object reads v as an object that has no other fields than those known.
-func (r *reader) object(path string, v any, known ...string) object {
-	o := object{r, path, nil}
+// Object reads v as an object that has no other fields than those known.
+func (r *Reader) Object(path string, v any, known ...string) Object {
+	o := Object{r, path, nil}
 	m, ok := v.(map[string]any)
 	if !ok {
 		name := path
 		if name == "" {
-			name = "job"
+			name = root
 		}
-		r.fail(name, show(v), "want an object")
+		r.Fail(name, Show(v), "want an object")
 		return o
 	}
 	o.fields = m
@@ -243,93 +261,104 @@ func (r *reader) object(path string, v any, known ...string) object {
 	sort.Strings(names)
 	for _, n := range names {
 		if !slices.Contains(known, n) {
-			r.fail(join(path, n), "", "is not a field of a job; here may stand: "+strings.Join(known, ", "))
+			r.Fail(Join(path, n), "", "is not a field of a record; here may stand: "+strings.Join(known, ", "))
 		}
 	}
 	return o
 }
 
-func (o object) has(name string) bool { _, ok := o.fields[name]; return ok }
+// Has reports whether the field is there.
+func (o Object) Has(name string) bool { _, ok := o.fields[name]; return ok }
 
-// need returns a field that must be there.
-func (o object) need(name string) (any, bool) {
+// Need returns a field that must be there.
+func (o Object) Need(name string) (any, bool) {
 	v, ok := o.fields[name]
 	if !ok {
-		o.r.fail(join(o.path, name), "", "is missing")
+		o.r.Fail(Join(o.path, name), "", "is missing")
 	}
 	return v, ok && o.r.err == nil
 }
 
-func (o object) number(name string) float64 {
-	v, ok := o.need(name)
+// Number reads a field as a finite number.
+func (o Object) Number(name string) float64 {
+	v, ok := o.Need(name)
 	if !ok {
 		return 0
 	}
-	return o.r.number(join(o.path, name), v)
+	return o.r.Number(Join(o.path, name), v)
 }
 
 const maxText = 1000 // bytes of one text
 
-// text reads a field as printable text that is not empty.
-func (o object) text(name string) string {
-	v, ok := o.need(name)
+// Text reads a field as printable text that is not empty.
+func (o Object) Text(name string) string {
+	v, ok := o.Need(name)
 	if !ok {
 		return ""
 	}
-	field := join(o.path, name)
+	field := Join(o.path, name)
 	s, isText := v.(string)
 	switch {
 	case !isText:
-		o.r.fail(field, show(v), "want a text")
+		o.r.Fail(field, Show(v), "want a text")
 	case strings.TrimSpace(s) == "":
-		o.r.fail(field, show(v), "must not be empty")
+		o.r.Fail(field, Show(v), "must not be empty")
 	case len(s) > maxText:
-		o.r.fail(field, show(v), fmt.Sprintf("is longer than %d bytes", maxText))
+		o.r.Fail(field, Show(v), fmt.Sprintf("is longer than %d bytes", maxText))
 	case strings.ContainsFunc(s, func(c rune) bool { return !unicode.IsPrint(c) }):
-		o.r.fail(field, show(v), "holds a character that cannot be printed")
+		o.r.Fail(field, Show(v), "holds a character that cannot be printed")
 	}
 	return s
 }
 
-// textOr reads an optional text.
-func (o object) textOr(name, absent string) string {
-	if !o.has(name) {
+// TextOr reads an optional text.
+func (o Object) TextOr(name, absent string) string {
+	if !o.Has(name) {
 		return absent
 	}
-	return o.text(name)
+	return o.Text(name)
 }
 
-// word reads a field that is one of a few words.
-func (o object) word(name string, words ...string) string {
-	s := o.text(name)
+// Word reads a field that is one of a few words.
+func (o Object) Word(name string, words ...string) string {
+	s := o.Text(name)
 	if o.r.err == nil && !slices.Contains(words, s) {
-		o.r.fail(join(o.path, name), show(s), "want one of: "+strings.Join(words, ", "))
+		o.r.Fail(Join(o.path, name), Show(s), "want one of: "+strings.Join(words, ", "))
 	}
 	return s
 }
 
-// list reads a field as a list of at least so many entries.
-func (o object) list(name string, least int) []any {
-	v, ok := o.need(name)
+// List reads a field as a list of at least so many entries.
+func (o Object) List(name string, least int) []any {
+	v, ok := o.Need(name)
 	if !ok {
 		return nil
 	}
 	l, isList := v.([]any)
 	if !isList {
-		o.r.fail(join(o.path, name), show(v), "want a list")
+		o.r.Fail(Join(o.path, name), Show(v), "want a list")
 		return nil
 	}
 	if len(l) < least {
-		o.r.fail(join(o.path, name), show(v), fmt.Sprintf("want at least %d", least))
+		o.r.Fail(Join(o.path, name), Show(v), fmt.Sprintf("want at least %d", least))
 	}
 	return l
 }
 
-// object reads a field as an object.
-func (o object) object(name string, known ...string) object {
-	v, ok := o.need(name)
+// Object reads a field as an object.
+func (o Object) Object(name string, known ...string) Object {
+	v, ok := o.Need(name)
 	if !ok {
-		return object{o.r, join(o.path, name), nil}
+		return Object{o.r, Join(o.path, name), nil}
 	}
-	return o.r.object(join(o.path, name), v, known...)
+	return o.r.Object(Join(o.path, name), v, known...)
 }
+
+// Field returns a field as it stood in the record, nil when it is not there.
+func (o Object) Field(name string) any { return o.fields[name] }
+
+// Path returns the path of a field of the object.
+func (o Object) Path(name string) string { return Join(o.path, name) }
+
+// Where returns the path of the object itself.
+func (o Object) Where() string { return o.path }
