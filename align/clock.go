@@ -29,6 +29,9 @@ func OClock(hour float64) Clock { return Clock(30 * hour) }
 // Unit returns the unit vector from the shaft centre toward the clock position:
 // n = (cos t, sin t), up and to the right. Quarter positions are exact.
 func (c Clock) Unit() (up, right float64) {
+	if !(c >= 0 && c < 360) {
+		c = c.Normal()
+	}
 	switch c {
 	case 0:
 		return 1, 0
@@ -39,14 +42,7 @@ func (c Clock) Unit() (up, right float64) {
 	case 270:
 		return 0, -1
 	}
-	n := c.Normal()
-	switch n {
-	case 0, 90, 180, 270:
-		if n != c {
-			return n.Unit()
-		}
-	}
-	right, up = math.Sincos(float64(n) * (math.Pi / 180))
+	right, up = math.Sincos(float64(c) * (math.Pi / 180))
 	return up, right
 }
 

@@ -153,3 +153,23 @@ func TestPredictRefuses(t *testing.T) {
 		})
 	}
 }
+
+func TestSolveExactRefusesAnOffsetLargerThanTheHub(t *testing.T) {
+	m := goodReverse()
+	m.Dials[0].Diameter = 0.1e-3 // a tenth of a millimetre: probably a wrong unit
+	p, err := m.SolveExact()
+	checkFault(t, err, align.ErrOutOfRange, "dials[0] (on far shaft).offset", "mm")
+	assert.Equal(t, align.Position{}, p)
+}
+
+func TestFaceFaceTakesAFaceWhenNoneIsNamed(t *testing.T) {
+	r := rand.New(rand.NewPCG(29, 30))
+	m := setups(r)["face-face over a spool"]
+	a := randomAxis(r)
+	read(t, r, &m, a, 5, 360)
+	near, far := m.Dials[0], m.Dials[1]
+	near.Surface, far.Surface = align.Rim, align.Rim // the zero value
+	p, err := align.FaceFace{Spool: m.Spool, NearFace: near, FarFace: far}.Solve()
+	require.NoError(t, err)
+	requireAxis(t, a, p.Axis, 1e-11)
+}

@@ -95,26 +95,29 @@ func (s Sweep) samples(buf []sample) []sample {
 	return buf
 }
 
-func momentsOf(s []sample) (m moments) {
-	m.n = float64(len(s))
+// momentsOf works with plain variables, which stay in registers.
+func momentsOf(s []sample) moments {
+	n := float64(len(s))
 	if len(s) == 0 {
-		return m
+		return moments{}
 	}
-	for _, r := range s {
-		m.up += r.up
-		m.right += r.right
-		m.mean += r.value
+	var up, right, mean float64
+	for i := range s {
+		r := &s[i]
+		up, right, mean = up+r.up, right+r.right, mean+r.value
 	}
-	m.up, m.right, m.mean = m.up/m.n, m.right/m.n, m.mean/m.n
-	for _, r := range s {
-		u, v, d := r.up-m.up, r.right-m.right, r.value-m.mean
-		m.cc += u * u
-		m.ss += v * v
-		m.cs += u * v
-		m.cr += u * d
-		m.sr += v * d
+	up, right, mean = up/n, right/n, mean/n
+	var cc, ss, cs, cr, sr float64
+	for i := range s {
+		r := &s[i]
+		u, v, d := r.up-up, r.right-right, r.value-mean
+		cc += u * u
+		ss += v * v
+		cs += u * v
+		cr += u * d
+		sr += v * d
 	}
-	return m
+	return moments{n, up, right, mean, cc, ss, cs, cr, sr}
 }
 
 // planes says which planes the positions determine: both, or the one along
@@ -155,14 +158,19 @@ func (m moments) arcs(cov [2][2]float64) (vertical, horizontal float64) {
 }
 
 func (f *Fit) residuals(s []sample) {
-	ss := 0.0
-	for _, r := range s {
-		d := r.value - float64(f.Constant) - float64(f.Vertical)*r.up - float64(f.Horizontal)*r.right
-		ss += d * d
-		f.Worst = max(f.Worst, unit.Length(math.Abs(d)))
+	constant, vertical, horizontal := float64(f.Constant), float64(f.Vertical), float64(f.Horizontal)
+	sum, worst := 0.0, 0.0
+	for i := range s {
+		r := &s[i]
+		d := r.value - constant - vertical*r.up - horizontal*r.right
+		sum += d * d
+		if d = math.Abs(d); d > worst {
+			worst = d
+		}
 	}
+	f.Worst = unit.Length(worst)
 	if f.DoF > 0 {
-		f.RMS = unit.Length(math.Sqrt(ss / float64(f.DoF)))
+		f.RMS = unit.Length(math.Sqrt(sum / float64(f.DoF)))
 	}
 }
 
@@ -216,18 +224,19 @@ func (s Sweep) FitSecond() (FitSecond, error) {
 
 // harmonic is the first harmonic of a sweep, the fast way: quarter readings by
 // halves, everything else by the centred sums. It allocates nothing.
-func (s Sweep) harmonic() (o Offset, vertical, horizontal bool) {
+// The last result is how much the arc magnifies errors; see Fit.ArcVertical.
+func (s Sweep) harmonic() (o Offset, vertical, horizontal bool, arc float64) {
 	c := s.core()
 	if len(c) == 4 && c[0].At == Twelve && c[1].At == Three && c[2].At == Six && c[3].At == Nine {
-		return Offset{(c[0].Value - c[2].Value) / 2, (c[1].Value - c[3].Value) / 2}, true, true
+		return Offset{(c[0].Value - c[2].Value) / 2, (c[1].Value - c[3].Value) / 2}, true, true, 1
 	}
 	var f Fit
 	var buf [stackSamples]sample
 	m := momentsOf(c.samples(buf[:0]))
 	f.VerticalKnown, f.HorizontalKnown = m.planes()
 	if !f.VerticalKnown && !f.HorizontalKnown {
-		return Offset{}, false, false
+		return Offset{}, false, false, 0
 	}
 	f.solve(m)
-	return f.Offset(), f.VerticalKnown, f.HorizontalKnown
+	return f.Offset(), f.VerticalKnown, f.HorizontalKnown, max(f.ArcVertical, f.ArcHorizontal)
 }

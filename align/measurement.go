@@ -109,10 +109,10 @@ func (m *Measurement) Solve() (Position, error) {
 	}
 	m.residuals(&p, &g, all)
 	m.finish(&p, &g)
+	m.validate(&p, &g)
 	if !p.finite() {
 		return Position{}, &InputError{Field: "readings", Err: ErrOutOfRange}
 	}
-	m.validate(&p, &g)
 	return p, nil
 }
 

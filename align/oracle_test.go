@@ -2,8 +2,10 @@ package align_test
 
 import (
 	"math"
+	"testing"
 
 	"collinear.example/align"
+	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/unit"
 )
@@ -244,3 +246,17 @@ func builtReading(d align.Dial, a align.Axis, s align.Spool, c align.Clock) floa
 
 // magnitude returns the larger of |a| and floor, for relative comparisons.
 func magnitude(a, floor float64) float64 { return math.Max(math.Abs(a), floor) }
+
+// lengthOf makes a length of a number of metres.
+func lengthOf(v float64) unit.Length { return unit.Length(v) }
+
+// mustSolve returns the position, or fails the test.
+func mustSolve(t testing.TB, m align.Measurement) align.Position {
+	t.Helper()
+	p, err := m.Solve()
+	require.NoError(t, err)
+	return p
+}
+
+// conditionNumber is that of the system with the slope columns over a metre.
+func (f fullSystem) conditionNumber() float64 { return mat.Cond(f.a, 2) }

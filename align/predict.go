@@ -126,7 +126,10 @@ func sweepOf(f func(Clock) float64, zero Clock, at []Clock) (Sweep, error) {
 	for i, c := range at {
 		out[i] = Reading{c, unit.Length(f(c) - base)}
 	}
-	return out, out.Check()
+	if err := out.Check(); err != nil {
+		return nil, err
+	}
+	return out, nil
 }
 
 // maxExactRounds bounds the corrections of SolveExact. Each round leaves about
@@ -142,7 +145,7 @@ const maxExactRounds = 15
 func (m *Measurement) SolveExact() (Position, error) {
 	p, err := m.Solve()
 	if err != nil {
-		return p, err
+		return Position{}, err
 	}
 	flat := *m
 	flat.Dials = append([]Dial(nil), m.Dials...)
@@ -151,12 +154,15 @@ func (m *Measurement) SolveExact() (Position, error) {
 		for i := range m.Dials {
 			s, err := m.Dials[i].flattened(p.Axis, m.Spool)
 			if err != nil {
-				return p, In(err, fieldName("dials", i, m.Dials[i].Name))
+				return Position{}, In(err, fieldName("dials", i, m.Dials[i].Name))
 			}
 			flat.Dials[i].Sweep = s
+			if m.Dials[i].Surface == Rim {
+				flat.Dials[i].Diameter = 0 // the curve is out: the sum rule must not expect it
+			}
 		}
 		if p, err = flat.Solve(); err != nil {
-			return p, err
+			return Position{}, err
 		}
 		if settled(before, p.Axis) {
 			break

@@ -115,15 +115,23 @@ func (p *Position) finite() bool {
 	if !p.Axis.finite() || !IsFinite(p.Sigma) || !IsFinite(p.ChiSquare) || !IsFinite(p.Condition) {
 		return false
 	}
+	largest := 0.0
 	for i := range p.cov {
 		for j := range p.cov[i] {
-			if !IsFinite(p.cov[i][j]) {
-				return false
-			}
+			largest = max(largest, math.Abs(p.cov[i][j])) // NaN stays
 		}
+	}
+	lever := 1 + math.Abs(float64(p.centre)) // Covariance(0) is at most this squared times largest
+	if !IsFinite(4 * largest * lever * lever) {
+		return false
 	}
 	for _, r := range p.Residuals {
 		if !IsFinite(r) {
+			return false
+		}
+	}
+	for i := range p.Warnings {
+		if !IsFinite(p.Warnings[i].Value) {
 			return false
 		}
 	}
@@ -135,7 +143,7 @@ func (p *Position) finite() bool {
 func (p *Position) OffsetSigma(x unit.Length) Spread {
 	l := float64(x - p.centre)
 	at := func(i int) unit.Length { // var(a + b l) = var a + 2 l cov + l^2 var b
-		return unit.Length(math.Sqrt(math.Max(0, p.cov[i][i]+2*l*p.cov[i][i+1]+l*l*p.cov[i+1][i+1])))
+		return unit.Length(math.Sqrt(math.Max(0, p.cov[i][i]+l*(2*p.cov[i][i+1]+l*p.cov[i+1][i+1]))))
 	}
 	return Spread{at(0), at(2)}
 }

@@ -47,13 +47,14 @@ func (r ReverseIndicator) Solve() (Position, error) {
 //	e(x) = eN + (eF - eN)(x - xN)/(xF - xN)
 //
 // It is the same position as Solve finds. A plane that the clock positions do
-// not show is an error here: use Solve for readings of one plane.
+// not show is an error here: use Solve for readings of one plane. Too narrow an
+// arc is refused as Solve refuses it; there are no other checks and no warnings.
 func (r *ReverseIndicator) Axis() (Axis, error) {
-	far, err := r.OnFar.offset()
+	far, err := r.OnFar.offset(&r.Checks)
 	if err != nil {
 		return Axis{}, In(err, "on far shaft")
 	}
-	near, err := r.OnNear.offset()
+	near, err := r.OnNear.offset(&r.Checks)
 	if err != nil {
 		return Axis{}, In(err, "on near shaft")
 	}
@@ -72,19 +73,19 @@ func axisThrough(x1 unit.Length, o1 Offset, x2 unit.Length, o2 Offset) (Axis, er
 
 // offset is the corrected first harmonic of the dial's sweep in both planes:
 // the touched centre less the carrying one for a rim dial.
-func (d *Dial) offset() (Offset, error) {
+func (d *Dial) offset(checks *Checks) (Offset, error) {
 	if d.Turning != BothShafts {
 		if err := d.checkTurning(); err != nil {
 			return Offset{}, err
 		}
 	}
-	o, v, h := d.Sweep.harmonic()
+	o, v, h, arc := d.Sweep.harmonic()
 	o.Vertical += d.Sag.rollOver / 2 // the sag's own first harmonic is -S/2 cos t
 	if d.Turning == BracketShaft {
 		o = o.Sub(*d.Runout)
 	}
 	if v && h && IsFinite(o.Vertical) && IsFinite(o.Horizontal) {
-		return o, nil
+		return o, checks.refuseArc(arc)
 	}
 	if err := d.Sweep.Check(); err != nil {
 		return Offset{}, err

@@ -51,13 +51,14 @@ func (r RimAndFace) Solve() (Position, error) {
 // Axis returns the misalignment alone, by the closed form, without allocating:
 // the offset at the rim dial is the rim's first harmonic (sign turned when the
 // far shaft carries the bracket), the slope is the face's first harmonic over
-// half the swept diameter. It is the same position as Solve finds.
+// half the swept diameter. It is the same position as Solve finds. Too narrow an
+// arc is refused as Solve refuses it; there are no other checks and no warnings.
 func (r *RimAndFace) Axis() (Axis, error) {
-	rim, err := r.Rim.offset()
+	rim, err := r.Rim.offset(&r.Checks)
 	if err != nil {
 		return Axis{}, In(err, "rim")
 	}
-	face, err := r.Face.offset()
+	face, err := r.Face.offset(&r.Checks)
 	if err != nil {
 		return Axis{}, In(err, "face")
 	}

@@ -362,25 +362,6 @@ func TestSeenFromTheOtherEnd(t *testing.T) {
 	}
 }
 
-func TestMovesBringTheShaftsIntoLine(t *testing.T) {
-	r := rand.New(rand.NewPCG(17, 18))
-	feet := align.Feet{Inboard: 0.5, Outboard: 1.4}
-	for range 100 {
-		a, target := randomAxis(r), randomAxis(r)
-		off := a.Sub(target)
-		left, err := a.AfterFar(feet, off.MoveFarFeet(feet))
-		require.NoError(t, err)
-		requireAxis(t, target, left, 1e-15)
-		left, err = a.AfterNear(feet, off.MoveNearFeet(feet))
-		require.NoError(t, err)
-		requireAxis(t, target, left, 1e-15)
-	}
-	_, err := align.Axis{}.AfterFar(align.Feet{}, align.FootMoves{})
-	require.ErrorIs(t, err, align.ErrCoincident)
-	_, err = align.Axis{}.AfterNear(align.Feet{}, align.FootMoves{})
-	require.ErrorIs(t, err, align.ErrCoincident)
-}
-
 func TestCovarianceAgainstSimulatedNoise(t *testing.T) {
 	r := rand.New(rand.NewPCG(19, 20))
 	m := setups(r)["reverse indicator"]

@@ -256,7 +256,7 @@ func (g *gathered) read(sys *lsq.System) (p Position) {
 		at[2*i], at[2*i+1] = k, k+1
 		k += 2
 	}
-	c := sys.Covariance()
+	c := sys.Covariance(&w)
 	for i := range at {
 		for j := range at {
 			if at[i] < 0 || at[j] < 0 {

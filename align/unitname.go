@@ -44,7 +44,9 @@ const (
 	UnitNewtonMetre        Unit = "N.m"
 	UnitPoundForceInch     Unit = "lbf.in"
 	UnitPoundForceFoot     Unit = "lbf.ft"
+	UnitKilogramMetre      Unit = "kg.m" // unbalance
 	UnitGramMillimetre     Unit = "g.mm" // unbalance
+	UnitMetrePerSecond     Unit = "m/s"
 	UnitMillimetrePerSec   Unit = "mm/s"
 	UnitInchPerSec         Unit = "in/s"
 	UnitSecond             Unit = "s"
@@ -156,8 +158,12 @@ func (u Unit) otherFacts() (scale float64, dim Dimension) {
 		return poundForce * inch, MomentDim
 	case UnitPoundForceFoot:
 		return poundForce * 12 * inch, MomentDim
+	case UnitKilogramMetre:
+		return 1, UnbalanceDim
 	case UnitGramMillimetre:
 		return 1e-6, UnbalanceDim
+	case UnitMetrePerSecond:
+		return 1, VelocityDim
 	case UnitMillimetrePerSec:
 		return 1e-3, VelocityDim
 	case UnitInchPerSec:

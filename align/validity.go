@@ -27,7 +27,7 @@ type Checks struct {
 func DefaultChecks() Checks {
 	return Checks{
 		Closure: 0.01 * Millimetre, SumRule: 0.05 * Millimetre, Residual: 0.05 * Millimetre,
-		Arc: 2, ArcRefused: 10, Extrapolation: 4,
+		Arc: 2, ArcRefused: defaultArcRefused, Extrapolation: 4,
 		Sag: 1 * Millimetre, Size: 5 * Millimetre, Slope: 0.02,
 	}
 }
@@ -58,19 +58,30 @@ func (m *Measurement) noteArc(g *gathered, i int, mo moments) error {
 	if worst > g.arc {
 		g.arc, g.arcDial = worst, i
 	}
-	limit := m.Checks.ArcRefused
-	if !(limit > 0) {
-		limit = DefaultChecks().ArcRefused
-	}
-	if worst > limit {
-		return &InputError{
-			Field: fieldName("dials", i, m.Dials[i].Name) + ".sweep",
-			Got:   fmt.Sprintf("errors magnified %.1f times, limit %g", worst, limit),
-			Err:   ErrArcTooNarrow,
-		}
+	if err := m.Checks.refuseArc(worst); err != nil {
+		return In(err, fieldName("dials", i, m.Dials[i].Name))
 	}
 	return nil
 }
+
+// refuseArc returns ErrArcTooNarrow when errors are magnified past the limit.
+func (c *Checks) refuseArc(magnified float64) error {
+	limit := c.ArcRefused
+	if !(limit > 0) {
+		limit = defaultArcRefused
+	}
+	if magnified <= limit {
+		return nil
+	}
+	return &InputError{
+		Field: "sweep",
+		Got:   fmt.Sprintf("errors magnified %.1f times, limit %g", magnified, limit),
+		Err:   ErrArcTooNarrow,
+	}
+}
+
+// defaultArcRefused is the default of Checks.ArcRefused.
+const defaultArcRefused = 10
 
 // magnification is the arc factor of both planes; see Fit.ArcVertical.
 func (m moments) magnification() (vertical, horizontal float64) {
@@ -188,6 +199,9 @@ func (d *Dial) ExpectedSumRule(a Axis) unit.Length {
 	e := a.At(d.Station)
 	if d.Bracket == Far {
 		e = e.Neg()
+	}
+	if d.Turning == BracketShaft && d.Runout != nil {
+		e = e.Add(*d.Runout)
 	}
 	r := float64(d.Diameter) / 2
 	ev, eh := float64(e.Vertical+d.Sag.Droop()), float64(e.Horizontal)

@@ -111,10 +111,9 @@ func (s *System) InverseFactor() (w [MaxUnknowns]Row) {
 	return w
 }
 
-// Covariance returns the covariance of the solution for unit variance of y:
-// (A'A)^-1.
-func (s *System) Covariance() (c [MaxUnknowns]Row) {
-	w := s.InverseFactor()
+// Covariance returns the covariance of the solution for unit variance of y,
+// (A'A)^-1, from the inverse factor the caller already has.
+func (s *System) Covariance(w *[MaxUnknowns]Row) (c [MaxUnknowns]Row) {
 	for i := 0; i < s.n; i++ {
 		for j := i; j < s.n; j++ {
 			v := 0.0

@@ -160,7 +160,8 @@ func TestCovarianceIsTheInverseOfTheNormalMatrix(t *testing.T) {
 		var normal, want mat.Dense
 		normal.Mul(p.a.T(), p.a)
 		require.NoError(t, want.Inverse(&normal))
-		got := p.sys.Covariance()
+		w := p.sys.InverseFactor()
+		got := p.sys.Covariance(&w)
 		for i := range n {
 			for j := range n {
 				assert.InDelta(t, want.At(i, j), got[i][j], 1e-11*mat.Cond(&normal, 2))

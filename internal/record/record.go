@@ -183,7 +183,6 @@ func (r *Reader) Set(err error) {
 }
 
 // Fail keeps a fault unless there is one already.
-
 func (r *Reader) Fail(field, got, why string) {
 	if r.err == nil {
 		r.err = &Error{field, got, why}
