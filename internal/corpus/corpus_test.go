@@ -164,6 +164,8 @@ func TestRunSpeaksOfWhatIsWrong(t *testing.T) {
 func TestSIName(t *testing.T) {
 	for _, d := range []align.Dimension{
 		align.LengthDim, align.RatioDim, align.AngleDim, align.TemperatureDim, align.RiseDim, align.FrequencyDim,
+		align.ExpansionDim, align.MassDim, align.PressureDim, align.ForceDim, align.MomentDim, align.UnbalanceDim,
+		align.VelocityDim, align.TimeDim,
 	} {
 		u, err := align.ParseUnit(SIName(d))
 		require.NoError(t, err)

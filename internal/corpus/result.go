@@ -112,5 +112,28 @@ func SIName(dim align.Dimension) string {
 	case align.FrequencyDim:
 		return "Hz"
 	}
+	return otherSIName(dim)
+}
+
+// otherSIName is SIName for what is not geometry, temperature or speed of turning.
+func otherSIName(dim align.Dimension) string {
+	switch dim {
+	case align.ExpansionDim:
+		return "1/K"
+	case align.MassDim:
+		return "kg"
+	case align.PressureDim:
+		return "Pa"
+	case align.ForceDim:
+		return "N"
+	case align.MomentDim:
+		return "N.m"
+	case align.UnbalanceDim:
+		return "kg.m"
+	case align.VelocityDim:
+		return "m/s"
+	case align.TimeDim:
+		return "s"
+	}
 	return ""
 }
