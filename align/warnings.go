@@ -82,7 +82,7 @@ func (w Warning) In(u Unit) string {
 // decimalsFor returns a sensible number of decimals for a check value.
 func decimalsFor(u Unit) int {
 	switch u {
-	case UnitMil, UnitMicrometre, UnitOne, UnitDegree:
+	case UnitMil, UnitMicrometre, UnitOne, UnitDegree, UnitMicrometrePerMetre:
 		return 1
 	case UnitMillimetre, UnitMilPerInch, UnitMillimetrePerMetre:
 		return 3

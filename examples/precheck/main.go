@@ -1,0 +1,103 @@
+// Command precheck works out the checks that come before an alignment, from a
+// JSON survey: is the base sound, level and flat, do the feet sit, are shafts
+// and hubs true. It prints what blocks the alignment and why, in the order in
+// which it is best put right.
+//
+//	go run ./examples/precheck               the invented survey
+//	go run ./examples/precheck -survey FILE  a survey of your own
+//
+// A survey that cannot be worked out gives one line on standard error that names
+// the field, nothing on standard output, and exit status 2. The report is
+// arithmetic, not permission to touch a machine.
+package main
+
+import (
+	"embed"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+)
+
+//go:embed surveys/*.json
+var surveys embed.FS
+
+const (
+	defaultSurvey = "surveys/cooling-tower.json"
+	maxSurveySize = 1 << 20 // bytes; a survey is a few kilobytes
+)
+
+// Exit statuses.
+const (
+	exitOK       = 0
+	exitNoOutput = 1 // the report could not be written
+	exitBadInput = 2 // flags or survey cannot be used
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+// run is the whole program: it returns the exit status. Nothing goes to stdout
+// unless the whole report is ready.
+func run(args []string, stdout, stderr io.Writer) int {
+	flags := flag.NewFlagSet("precheck", flag.ContinueOnError)
+	flags.SetOutput(io.Discard)
+	file := flags.String("survey", "", "work out the survey in this `file`")
+	err := flags.Parse(args)
+	var text string
+	switch {
+	case errors.Is(err, flag.ErrHelp):
+		text, err = "precheck works out the checks that come before an alignment.\n\n  -survey FILE  work out the survey in this file\n", nil
+	case err != nil:
+	case flags.NArg() > 0:
+		err = fmt.Errorf("argument %q: not known, a survey is given with -survey", flags.Arg(0))
+	default:
+		text, err = report(*file)
+	}
+	if err != nil {
+		fmt.Fprintln(stderr, "precheck: "+strings.Join(strings.Fields(err.Error()), " "))
+		return exitBadInput
+	}
+	if _, err := io.WriteString(stdout, text); err != nil {
+		fmt.Fprintln(stderr, "precheck: standard output: "+err.Error())
+		return exitNoOutput
+	}
+	return exitOK
+}
+
+// report reads the survey and returns the whole report.
+func report(file string) (string, error) {
+	data, err := load(file)
+	if err != nil {
+		return "", err
+	}
+	s, err := parseSurvey(data)
+	if err != nil {
+		return "", err
+	}
+	f, err := s.work()
+	if err != nil {
+		return "", err
+	}
+	return f.text(s), nil
+}
+
+func load(file string) ([]byte, error) {
+	if file == "" {
+		return surveys.ReadFile(defaultSurvey)
+	}
+	f, err := os.Open(file)
+	if err != nil {
+		return nil, fmt.Errorf("-survey: %w", err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxSurveySize+1))
+	if err != nil {
+		return nil, fmt.Errorf("-survey: %w", err)
+	}
+	if len(data) > maxSurveySize {
+		return nil, fmt.Errorf("-survey = %q: larger than %d bytes", file, maxSurveySize)
+	}
+	return data, nil
+}
