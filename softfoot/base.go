@@ -121,22 +121,25 @@ func planeOf(k plane, pts []point) BasePlane {
 func (b Base) points() ([]point, error) {
 	pts := make([]point, len(b.Points))
 	for i, p := range b.Points {
-		name := fmt.Sprintf("points[%d].", i)
-		if p.Pad == "" {
-			return nil, fault(name+"pad", "", align.ErrMissing)
-		}
-		if err := boundedLength(name+"station", p.Station); err != nil {
-			return nil, err
-		}
-		if err := boundedLength(name+"lateral", p.Lateral); err != nil {
-			return nil, err
-		}
-		if err := boundedLength(name+"height", p.Height); err != nil {
-			return nil, err
+		if err := p.check(); err != nil {
+			return nil, align.In(err, fmt.Sprintf("points[%d]", i))
 		}
 		pts[i] = point{float64(p.Station), float64(p.Lateral), float64(p.Height)}
 	}
 	return pts, nil
+}
+
+func (p BasePoint) check() error {
+	if p.Pad == "" {
+		return fault("pad", "", align.ErrMissing)
+	}
+	if err := boundedLength("station", p.Station); err != nil {
+		return err
+	}
+	if err := boundedLength("lateral", p.Lateral); err != nil {
+		return err
+	}
+	return boundedLength("height", p.Height)
 }
 
 func (b Base) pads(pts []point, k plane) []Pad {
@@ -187,17 +190,21 @@ func planSpan(pts []point) unit.Length {
 // Twist returns h1 - h2 + h3 - h4 for four heights at the corners of any
 // quadrilateral, in whichever order they are given: positive when the corner
 // given first stands on the high diagonal. For a rectangle it is the difference
-// between the sums over the two diagonals. In general the weights are those that add up to nothing and leave
-// every plane out,
+// between the sums over the two diagonals. In general the weights are those that
+// add up to nothing and leave every plane out,
 //
 //	sum(w) = 0, sum(w*x) = 0, sum(w*z) = 0, sum|w| = 4, w1 > 0
 //
 // (standard result; each weight is the area of the triangle of the other three).
-// Errors: too-few-points unless there are four, undetermined when the first
+// Errors: too-few-points or too-many-points unless there are four, undetermined when the first
 // corner carries no weight because the other three lie in one line.
 func (b Base) Twist() (unit.Length, error) {
-	if len(b.Points) != 4 {
-		return 0, fault("points", fmt.Sprintf("%d, want four", len(b.Points)), ErrTooFewPoints)
+	if n := len(b.Points); n != 4 {
+		err := ErrTooFewPoints
+		if n > 4 {
+			err = ErrTooManyPoints
+		}
+		return 0, fault("points", fmt.Sprintf("%d, want four", n), err)
 	}
 	pts, err := b.points()
 	if err != nil {

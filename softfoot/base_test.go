@@ -204,6 +204,8 @@ func TestTwistInAnyOrder(t *testing.T) {
 	require.InDelta(t, want/2, float64(s.Flatness), 1e-15) // two planes, each on a diagonal: half the twist apart
 	_, err = softfoot.Base{Points: p[:3]}.Twist()
 	require.Equal(t, "too-few-points", align.CodeOf(err))
+	_, err = softfoot.Base{Points: append(p[:4:4], p[0])}.Twist()
+	require.Equal(t, "too-many-points", align.CodeOf(err))
 	b.Points[0] = softfoot.BasePoint{Pad: "x", Station: 1, Lateral: 5}
 	b.Points[1] = softfoot.BasePoint{Pad: "y", Station: 1, Lateral: 1}
 	_, err = b.Twist()

@@ -146,12 +146,16 @@ func (t LevelTraverse) check() error {
 		}
 	}
 	for i, l := range t.Legs {
-		if err := positiveLength(fmt.Sprintf("legs[%d].length", i), l.Length); err != nil {
-			return err
-		}
-		if err := boundedLength(fmt.Sprintf("legs[%d].rise", i), l.Rise); err != nil {
-			return err
+		if err := l.check(); err != nil {
+			return align.In(err, fmt.Sprintf("legs[%d]", i))
 		}
 	}
 	return nil
+}
+
+func (l LevelLeg) check() error {
+	if err := positiveLength("length", l.Length); err != nil {
+		return err
+	}
+	return boundedLength("rise", l.Rise)
 }

@@ -12,7 +12,7 @@ import (
 // Faults of surfaces measured at points.
 const (
 	ErrTooFewPoints  align.Fault = "too-few-points"  // fewer than three points give no plane
-	ErrTooManyPoints align.Fault = "too-many-points" // more than the exact search is made for
+	ErrTooManyPoints align.Fault = "too-many-points" // more than the computation is made for
 )
 
 // maxPoints bounds the points of one surface, so that no input runs for ever.

@@ -96,9 +96,9 @@ type SteppedShim struct {
 }
 
 // SteppedShim returns the stepped shim with the fewest leaves that leaves no
-// gap larger than stock.Within, among those the smallest gap, and on a tie the
-// thickest; when the stock cannot do that, the one that leaves the smallest gap, with the warning
-// shim-residual.
+// gap larger than stock.Within, among those the one with the smallest gap, and on
+// a tie the thickest; when the stock cannot do that, the one that leaves the
+// smallest gap, with the warning shim-residual.
 //
 // A leaf whose upper face stands at height c may lie wherever the gap is at
 // least c, so it ends at

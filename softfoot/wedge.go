@@ -250,19 +250,22 @@ func (f FootFace) points() ([]point, error) {
 	}
 	pts := make([]point, len(f.Gaps))
 	for i, g := range f.Gaps {
-		in := func(name string) string { return fmt.Sprintf("gaps[%d].%s", i, name) }
-		if err := onFace(in("along"), g.Along, f.Length); err != nil {
-			return nil, err
-		}
-		if err := onFace(in("across"), g.Across, f.Width); err != nil {
-			return nil, err
-		}
-		if err := lengthFromZero(in("gap"), g.Gap); err != nil {
-			return nil, err
+		if err := f.check(g); err != nil {
+			return nil, align.In(err, fmt.Sprintf("gaps[%d]", i))
 		}
 		pts[i] = point{float64(g.Along), float64(g.Across), float64(g.Gap)}
 	}
 	return pts, nil
+}
+
+func (f FootFace) check(g GapPoint) error {
+	if err := onFace("along", g.Along, f.Length); err != nil {
+		return err
+	}
+	if err := onFace("across", g.Across, f.Width); err != nil {
+		return err
+	}
+	return lengthFromZero("gap", g.Gap)
 }
 
 // onFace wants a finite place within half the size, to the last digits.

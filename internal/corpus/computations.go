@@ -12,7 +12,10 @@ const ErrUnknownComputation align.Fault = "unknown-computation"
 
 // groups returns the computations package by package.
 func groups() []map[string]Computation {
-	return []map[string]Computation{alignComputations(), runoutStationComputations(), runoutPlumbComputations()}
+	return []map[string]Computation{
+		alignComputations(), runoutStationComputations(), runoutPlumbComputations(),
+		softfootWedgeComputations(), softfootBaseComputations(), softfootSeatComputations(),
+	}
 }
 
 // Computations returns every computation of the corpus by name. A result too
