@@ -5,6 +5,11 @@
 //	frame, units, lines, dial sweeps, sag,     align       first principles; Bloch and Geitner; McMillan;
 //	measurement, foot moves, target readings               Piotrowski; US Bureau of Reclamation; pump manuals
 //
+//	eccentricity, ovality, bow, hubs, their       runout      NEMA MG 1, IEC 60072-1, DIN 42955, API 610, NIST,
+//	limits and fits, vertical units                           GB/T 8564, ISO 286, US Bureau of Reclamation, handbooks
+//	feet on a base: who carries, gaps, wedges,    softfoot    API RP 686 and API 618 (second-hand), Bloch and Geitner,
+//	shims; base level and flatness                            Mackay, McMillan, US Bureau of Reclamation
+//
 // The frame and the clock, once for everything:
 //
 //	            12 o'clock

@@ -10,6 +10,10 @@
 // FacePair cancels the axial float with two dials. What an eccentric hub does
 // when it runs: EccentricMass.
 //
+// Several stations: Shaft.Bow parts the straight part of a shaft from a bow and
+// finds where two straight limbs meet. HubCase ranks what a hub's runout can
+// come from, by vectors, and says so when the readings cannot tell.
+//
 // Limits, with their source and the place where the dial must stand: ShaftLimit,
 // FlangeLimit, PumpRotor, HandbookRule, HydroLimit and the Reclamation limits
 // for vertical units. Hub bores: HubFit, AGMABore, HubHeating, TaperSeat and
