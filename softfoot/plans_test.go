@@ -31,8 +31,8 @@ func TestTwistAndItsPlans(t *testing.T) {
 	assert.InDelta(t, w, float64(twist), 1e-12)
 	plans, err := m.AddPlans()
 	require.NoError(t, err)
-	// Either foot of the low diagonal by w, or both by w/2 (the owner's pitfall
-	// list, by first principles: fill the twist once).
+	// Either foot of the low diagonal by w, or both by w/2 (by first
+	// principles: the twist is to be filled once).
 	require.Len(t, plans, 3)
 	for _, p := range plans[:2] {
 		assert.Equal(t, 1, p.Shimmed)
