@@ -108,18 +108,17 @@ func TestCircleExact(t *testing.T) {
 }
 
 func TestGeometricCircleRefusesALine(t *testing.T) {
-	// Points scattered evenly about a line have no best circle.
+	// The corners of a long box: the fit is better the larger the circle, up or
+	// down, so the only stationary centre, in the middle, is no minimum.
 	var points []runout.CirclePoint
-	for i := range 9 {
-		points = append(points, runout.CirclePoint{X: unit.Length(i) - 4, Y: []unit.Length{1, -1, 0}[i%3] * 1e-3 * unit.Length(1-2*(i/5))})
+	for _, x := range []unit.Length{-4, -2, 0, 2, 4} {
+		for _, y := range []unit.Length{-1e-3, 1e-3} {
+			points = append(points, runout.CirclePoint{X: x, Y: y})
+		}
 	}
-	points = append(points, runout.CirclePoint{X: 4, Y: 0}, runout.CirclePoint{X: -4, Y: 0})
-	got, err := runout.GeometricCircle(points)
-	if err != nil {
-		require.ErrorIs(t, err, align.ErrUndetermined)
-		return
-	}
-	assert.Greater(t, float64(got.Radius), 100.0)
+	require.Less(t, scatterAbout(points, 0, 1e5), scatterAbout(points, 0, 0))
+	_, err := runout.GeometricCircle(points)
+	require.ErrorIs(t, err, align.ErrUndetermined)
 }
 
 func TestCircleOfOrbitNeedsNoAngles(t *testing.T) {

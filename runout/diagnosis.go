@@ -83,12 +83,13 @@ type HubDiagnosis struct {
 //	bored eccentric  hub = shaft + constant
 //	bored skewed     hub = shaft + constant + slope x
 //
-// (derived here). Out of round and loose fit are added to every account when
+// (derived here), with shaft = 0 when its runout does not count at any of its
+// stations. Out of round and loose fit are added to every account when
 // their own figures count. One hub station without a face cannot part eccentric
 // from skewed: both are reported and CannotTell is true.
 //
 // Errors: missing hub or shaft, those of Sweep.Fit, zero-diameter, coincident
-// stations, negative.
+// stations, negative, out-of-range where results overflow.
 func (c HubCase) Diagnose() (HubDiagnosis, error) {
 	var d HubDiagnosis
 	least := c.Least
@@ -110,7 +111,22 @@ func (c HubCase) Diagnose() (HubDiagnosis, error) {
 		return HubDiagnosis{}, err
 	}
 	d.rank(c, tilt, least)
+	if !d.finite() {
+		return HubDiagnosis{}, fault("hub", "", align.ErrOutOfRange)
+	}
 	return d, nil
+}
+
+// finite reports whether no number overflowed.
+func (d *HubDiagnosis) finite() bool {
+	ok := align.IsFinite(d.Oval) && align.IsFinite(d.Repeat)
+	for _, o := range d.Difference {
+		ok = ok && align.IsFinite(o.Resultant())
+	}
+	for _, e := range d.Ranked {
+		ok = ok && align.IsFinite(e.Unexplained)
+	}
+	return ok
 }
 
 // take fits all sweeps and returns the shaft's own line.
@@ -208,15 +224,17 @@ func (d *HubDiagnosis) rank(c HubCase, tilt tiltOf, least unit.Length) {
 		e.Enough = e.Unexplained <= least
 		d.Ranked = append(d.Ranked, e)
 	}
+	// A shaft whose runout does not count is taken as true: the slope of its
+	// line is noise, which a hub a little way off would magnify.
 	var own []Cause
+	off, slope := d.Hub, tilt.own
 	if bent {
 		own = []Cause{BentShaft}
-		add(0, append(sizes(d.Difference), tilt.left(tilt.beyond)...), BentShaft)
-	} else {
-		add(0, append(sizes(d.Hub), tilt.left(tilt.own)...))
+		off, slope = d.Difference, tilt.beyond
 	}
-	add(2, append(d.aboutMean(), tilt.left(tilt.beyond)...), append(append([]Cause(nil), own...), BoredEccentric)...)
-	rest, unknowns := d.aboutLine(c, tilt)
+	add(0, append(sizes(off), tilt.left(slope)...), own...)
+	add(2, append(aboutMean(off), tilt.left(slope)...), append(append([]Cause(nil), own...), BoredEccentric)...)
+	rest, unknowns := c.aboutLine(off, slope, tilt)
 	add(unknowns, rest, append(append([]Cause(nil), own...), BoredSkewed)...)
 	sort.SliceStable(d.Ranked, func(i, j int) bool {
 		a, b := d.Ranked[i], d.Ranked[j]
@@ -274,13 +292,13 @@ func rootMeanSquare(v []float64) unit.Length {
 	return unit.Length(math.Sqrt(sum / float64(max(1, len(v)))))
 }
 
-func (d *HubDiagnosis) aboutMean() []float64 {
+func aboutMean(off []align.Offset) []float64 {
 	var mean align.Offset
-	for _, o := range d.Difference {
-		mean = mean.Add(o.Scale(1 / float64(len(d.Difference))))
+	for _, o := range off {
+		mean = mean.Add(o.Scale(1 / float64(len(off))))
 	}
-	out := make([]float64, len(d.Difference))
-	for i, o := range d.Difference {
+	out := make([]float64, len(off))
+	for i, o := range off {
 		out[i] = float64(o.Sub(mean).Resultant())
 	}
 	return out
@@ -288,7 +306,7 @@ func (d *HubDiagnosis) aboutMean() []float64 {
 
 // aboutLine is what a skewed bore leaves. One station without a face leaves
 // nothing to check and costs no more unknowns than an eccentric bore: a tie.
-func (d *HubDiagnosis) aboutLine(c HubCase, tilt tiltOf) (rest []float64, unknowns int) {
+func (c HubCase) aboutLine(off []align.Offset, slope align.Slope, tilt tiltOf) (rest []float64, unknowns int) {
 	if len(c.Hub) == 1 {
 		if tilt.read {
 			return []float64{0}, 4
@@ -303,7 +321,7 @@ func (d *HubDiagnosis) aboutLine(c HubCase, tilt tiltOf) (rest []float64, unknow
 	sort.Slice(order, func(i, j int) bool { return c.Hub[order[i]].Station < c.Hub[order[j]].Station })
 	for _, i := range order {
 		b.At = append(b.At, c.Hub[i].Station)
-		b.Centres = append(b.Centres, d.Difference[i])
+		b.Centres = append(b.Centres, off[i])
 	}
 	line, _ := b.line()
 	for i, x := range b.At {
@@ -311,7 +329,7 @@ func (d *HubDiagnosis) aboutLine(c HubCase, tilt tiltOf) (rest []float64, unknow
 	}
 	if tilt.read {
 		s := line.Slope()
-		rest = append(rest, align.Slope{Vertical: tilt.beyond.Vertical - s.Vertical, Horizontal: tilt.beyond.Horizontal - s.Horizontal}.Resultant()*tilt.lever)
+		rest = append(rest, align.Slope{Vertical: slope.Vertical - s.Vertical, Horizontal: slope.Horizontal - s.Horizontal}.Resultant()*tilt.lever)
 	}
 	return rest, 4
 }

@@ -11,7 +11,8 @@
 // when it runs: EccentricMass.
 //
 // Several stations: Shaft.Bow parts the straight part of a shaft from a bow and
-// finds where two straight limbs meet. HubCase ranks what a hub's runout can
+// finds where two straight limbs meet; Shaft.JudgeLineShaft holds it against the
+// handbook's limit for a line shaft. HubCase ranks what a hub's runout can
 // come from, by vectors, and says so when the readings cannot tell.
 //
 // Limits, with their source and the place where the dial must stand: ShaftLimit,

@@ -13,7 +13,7 @@ const ErrUnknownComputation align.Fault = "unknown-computation"
 // groups returns the computations package by package.
 func groups() []map[string]Computation {
 	return []map[string]Computation{
-		alignComputations(), runoutStationComputations(), runoutPlumbComputations(),
+		alignComputations(), runoutStationComputations(), runoutPlumbComputations(), runoutBowComputations(),
 		softfootWedgeComputations(), softfootBaseComputations(), softfootSeatComputations(),
 	}
 }
