@@ -14,6 +14,7 @@ const ErrUnknownComputation align.Fault = "unknown-computation"
 func groups() []map[string]Computation {
 	return []map[string]Computation{
 		alignComputations(), runoutStationComputations(), runoutPlumbComputations(), runoutBowComputations(),
+		runoutLimitComputations(), runoutFitComputations(),
 		softfootWedgeComputations(), softfootBaseComputations(), softfootSeatComputations(),
 	}
 }
