@@ -161,19 +161,26 @@ func (m *Machine) rests(out []Rest, centre Point) (rests []Rest, held bool) {
 }
 
 // addRest puts r in its place in the order of Off, unless the same position is
-// there already on other feet of the same plane.
+// there already on other feet of the same plane: then the three feet nearest
+// around the centre stand for it.
 func addRest(rests []Rest, r Rest) []Rest {
+	at := len(rests)
 	for i := range rests {
-		if rests[i].touching&r.touching == r.touching {
-			if r.Off < rests[i].Off {
-				rests[i].Off = r.Off
-			}
+		if rests[i].touching&r.touching != r.touching {
+			continue
+		}
+		if r.Off >= rests[i].Off {
 			return rests
 		}
+		at, r.touching = i, rests[i].touching
+		break
 	}
-	rests = append(rests, r)
-	for i := len(rests) - 1; i > 0 && rests[i].Off < rests[i-1].Off; i-- {
-		rests[i], rests[i-1] = rests[i-1], rests[i]
+	if at == len(rests) {
+		rests = append(rests, r)
+	}
+	rests[at] = r
+	for ; at > 0 && rests[at].Off < rests[at-1].Off; at-- {
+		rests[at], rests[at-1] = rests[at-1], rests[at]
 	}
 	return rests
 }

@@ -29,12 +29,13 @@ type FootEvidence struct {
 }
 
 // Diagnosis is what the evidence shows. No kinds and CannotTell false means that
-// the foot sits.
+// nothing read counts: the foot sits as far as it was looked at, and Missing says
+// what was not.
 type Diagnosis struct {
 	Foot       string
 	Kinds      []SoftKind
 	Reasons    []string // one for each kind, with its numbers
-	CannotTell bool     // nothing was read that could prove or disprove a soft foot
+	CannotTell bool     // the readings decide neither that it sits nor how it is soft
 	Missing    []string // readings that would decide more
 }
 
@@ -42,6 +43,9 @@ type Diagnosis struct {
 // parallel when the mean gap counts, angular when the taper does, springy when
 // the foot rises though every gap is within the limit, induced when the rise
 // with everything connected exceeds the free one by more than the limit.
+//
+// A rise without a gap that was read with pipe and coupling on is called springy
+// and may yet prove induced: Missing then asks for the reading with both free.
 //
 // Errors: not-finite, negative, and those of FootFace.Wedge.
 func (e FootEvidence) Diagnose() (Diagnosis, error) {
@@ -74,9 +78,22 @@ func (e FootEvidence) Diagnose() (Diagnosis, error) {
 		d.gaps(w, least)
 	}
 	d.movements(e, gap, least)
-	d.CannotTell = e.Face == nil && e.Rise == nil && e.Free == nil
+	d.CannotTell = e.undecided(least)
 	d.missing(e)
 	return d, nil
+}
+
+// undecided reports whether nothing was read, or a rise that pipe and coupling
+// do not explain was read without the gaps that would say of which kind it is.
+func (e FootEvidence) undecided(least unit.Length) bool {
+	if e.Face != nil {
+		return false
+	}
+	left := e.Rise
+	if e.Free != nil {
+		left = e.Free
+	}
+	return left == nil || lengthOf(*left) > least
 }
 
 func (d *Diagnosis) add(k SoftKind, reason string) {

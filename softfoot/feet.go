@@ -118,8 +118,8 @@ func CheckFeet(feet []Foot) error {
 		return fault("feet", strconv.Itoa(len(feet))+" feet", ErrTooManyFeet)
 	}
 	for i, f := range feet {
-		if err := checkFoot(at("feet", i), f); err != nil {
-			return err
+		if err := checkFoot(f); err != nil {
+			return align.In(err, at("feet", i))
 		}
 	}
 	span := spanOf(feet)
@@ -141,18 +141,20 @@ func CheckFeet(feet []Foot) error {
 
 const farthest unit.Length = 1000 // metres; beyond it a unit is surely wrong
 
-func checkFoot(field string, f Foot) error {
+// checkFoot and checkPoint name the field alone; who calls them says whose it
+// is, and only when there is a fault: a good input costs no text.
+func checkFoot(f Foot) error {
 	if f.Name == "" {
-		return fault(field+".name", "", align.ErrMissing)
+		return fault("name", "", align.ErrMissing)
 	}
-	return checkPoint(field, f.At())
+	return checkPoint(f.At())
 }
 
-func checkPoint(field string, p Point) error {
-	if err := checkPosition(field+".station", p.Station); err != nil {
+func checkPoint(p Point) error {
+	if err := checkPosition("station", p.Station); err != nil {
 		return err
 	}
-	return checkPosition(field+".lateral", p.Lateral)
+	return checkPosition("lateral", p.Lateral)
 }
 
 func checkPosition(field string, v unit.Length) error {
@@ -222,8 +224,8 @@ func (m *Machine) check() error {
 		return err
 	}
 	if m.Centre != nil {
-		if err := checkPoint("centre", *m.Centre); err != nil {
-			return err
+		if err := checkPoint(*m.Centre); err != nil {
+			return align.In(err, "centre")
 		}
 	}
 	return notNegative("centreWithin", m.CentreWithin)
@@ -245,12 +247,11 @@ func (m *Machine) checkUneven() error {
 	}
 	low, high := values[0], values[0]
 	for i, v := range values {
-		err := finiteLength(at(field, i), v)
-		if err == nil && m.Gaps != nil {
-			err = notNegative(at(field, i), v)
+		if !align.IsFinite(v) {
+			return finiteLength(at(field, i), v)
 		}
-		if err != nil {
-			return err
+		if m.Gaps != nil && v < 0 {
+			return notNegative(at(field, i), v)
 		}
 		low, high = min(low, v), max(high, v)
 	}

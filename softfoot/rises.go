@@ -2,6 +2,7 @@ package softfoot
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 
@@ -26,6 +27,14 @@ func (r Rises) check() error {
 	}
 	if len(r.Rise) != len(r.Feet) {
 		return fault("rise", strconv.Itoa(len(r.Rise))+" values", align.ErrMismatch)
+	}
+	for i, name := range r.Feet {
+		if name == "" {
+			return fault(at("feet", i), "", align.ErrMissing)
+		}
+		if slices.Contains(r.Feet[:i], name) {
+			return fault(at("feet", i), strconv.Quote(name), ErrSameName)
+		}
 	}
 	for i, v := range r.Rise {
 		if err := boundedLength(at("rise", i), lengthOf(v)); err != nil {

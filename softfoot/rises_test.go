@@ -149,6 +149,8 @@ func TestRisesRefuse(t *testing.T) {
 		"two feet": {softfoot.Rises{Feet: four[:2], Rise: inches(0, 0)}, softfoot.ErrTooFewFeet},
 		"33 feet":  {softfoot.Rises{Feet: make([]string, 33), Rise: make([]align.Movement, 33)}, softfoot.ErrTooManyFeet},
 		"mismatch": {softfoot.Rises{Feet: four, Rise: inches(0)}, align.ErrMismatch},
+		"no name":  {softfoot.Rises{Feet: []string{"a", "", "c"}, Rise: inches(0, 0, 0)}, align.ErrMissing},
+		"one name": {softfoot.Rises{Feet: []string{"a", "b", "a"}, Rise: inches(0, 0, 0)}, softfoot.ErrSameName},
 		"nan":      {softfoot.Rises{Feet: four, Rise: inches(0, 0, math.NaN(), 0)}, align.ErrNotFinite},
 		"huge":     {softfoot.Rises{Feet: four, Rise: inches(0, 0, 1e300, 0)}, align.ErrOutOfRange},
 	} {
@@ -181,7 +183,10 @@ func TestDiagnose(t *testing.T) {
 		"springy":          {softfoot.FootEvidence{Face: face(0, 0, 0.02, 0.02), Rise: mm(0.12)}, []softfoot.SoftKind{softfoot.Springy}, false},
 		"induced":          {softfoot.FootEvidence{Face: face(0, 0, 0.02, 0.02), Rise: mm(0.12), Free: mm(0.01)}, []softfoot.SoftKind{softfoot.Induced}, false},
 		"induced, springy": {softfoot.FootEvidence{Face: face(0, 0, 0, 0), Rise: mm(0.30), Free: mm(0.10)}, []softfoot.SoftKind{softfoot.Springy, softfoot.Induced}, false},
-		"rise alone":       {softfoot.FootEvidence{Rise: mm(0.30)}, nil, false},
+		"rise alone":       {softfoot.FootEvidence{Rise: mm(0.30)}, nil, true},
+		"small rise alone": {softfoot.FootEvidence{Rise: mm(0.03)}, nil, false},
+		"induced, no gaps": {softfoot.FootEvidence{Rise: mm(0.30), Free: mm(0.01)}, []softfoot.SoftKind{softfoot.Induced}, false},
+		"part, no gaps":    {softfoot.FootEvidence{Rise: mm(0.30), Free: mm(0.10)}, []softfoot.SoftKind{softfoot.Induced}, true},
 		"nothing":          {softfoot.FootEvidence{}, nil, true},
 	} {
 		t.Run(name, func(t *testing.T) {

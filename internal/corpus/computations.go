@@ -15,7 +15,7 @@ func groups() []map[string]Computation {
 	return []map[string]Computation{
 		alignComputations(), runoutStationComputations(), runoutPlumbComputations(), runoutBowComputations(),
 		runoutLimitComputations(), runoutFitComputations(),
-		softfootWedgeComputations(), softfootBaseComputations(), softfootSeatComputations(),
+		softfootWedgeComputations(), softfootBaseComputations(), softfootSeatComputations(), softfootFeetComputations(),
 	}
 }
 

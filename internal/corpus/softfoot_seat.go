@@ -32,10 +32,8 @@ type seatInput struct {
 }
 
 func seat(in seatInput) (r Result, err error) {
-	m := softfoot.Machine{Gaps: lengthsOf(in.Gaps), Heights: lengthsOf(in.Heights), CentreWithin: in.Within.Of()}
-	for _, f := range in.Feet {
-		m.Feet = append(m.Feet, softfoot.Foot{Name: f.Name, Station: f.Station.Of(), Lateral: f.Lateral.Of()})
-	}
+	m := machineOf(in.Feet, in.Gaps, in.Heights)
+	m.CentreWithin = in.Within.Of()
 	if in.Centre != nil {
 		m.Centre = &softfoot.Point{Station: in.Centre.Station.Of(), Lateral: in.Centre.Lateral.Of()}
 	}

@@ -52,19 +52,28 @@ type faceOfFoot struct {
 	Points  []gapPoint  `json:"points,omitempty"`
 }
 
-func (in faceOfFoot) wedge() (softfoot.Wedge, error) {
+// face is the foot with its gaps, from corners or points.
+func (in faceOfFoot) face() (softfoot.FootFace, error) {
 	if c := in.Corners; c != nil {
 		if in.Points != nil {
-			return softfoot.Wedge{}, fault("input.foot.points", "corners are given too", align.ErrMismatch)
+			return softfoot.FootFace{}, fault("input.foot.points", "corners are given too", align.ErrMismatch)
 		}
 		return softfoot.FourCorners(in.Length.Of(), in.Width.Of(), softfoot.CornerGaps{
 			FirstLeft: c.FirstLeft.Of(), FirstRight: c.FirstRight.Of(),
 			LastLeft: c.LastLeft.Of(), LastRight: c.LastRight.Of(),
-		}).Wedge()
+		}), nil
 	}
 	f := softfoot.FootFace{Length: in.Length.Of(), Width: in.Width.Of()}
 	for _, p := range in.Points {
 		f.Gaps = append(f.Gaps, softfoot.GapPoint{Along: p.Along.Of(), Across: p.Across.Of(), Gap: p.Gap.Of()})
+	}
+	return f, nil
+}
+
+func (in faceOfFoot) wedge() (softfoot.Wedge, error) {
+	f, err := in.face()
+	if err != nil {
+		return softfoot.Wedge{}, err
 	}
 	return f.Wedge()
 }
