@@ -12,7 +12,7 @@ type SoftKind string
 const (
 	Parallel SoftKind = "parallel" // an even gap under the foot
 	Angular  SoftKind = "angular"  // a gap that tapers: the foot and its pad are not parallel
-	Springy  SoftKind = "springy"  // it rises when loosened but no gap is found: bent foot, soft stack, dirt
+	Springy  SoftKind = "springy"  // it moves when loosened but no gap is found: bent foot, soft stack, dirt
 	Induced  SoftKind = "induced"  // it goes away when pipe or coupling is freed
 )
 
@@ -40,9 +40,12 @@ type Diagnosis struct {
 }
 
 // Diagnose names the kinds that the readings prove, each with its evidence:
-// parallel when the mean gap counts, angular when the taper does, springy when
-// the foot rises though every gap is within the limit, induced when the rise
-// with everything connected exceeds the free one by more than the limit.
+// parallel when the gap counts even at the tight corner, angular when the taper
+// does, springy when the foot moves though every gap is within the limit, induced
+// when the movement with everything connected differs from the free one by more
+// than the limit. A gap that counts at some corner, though neither the tight one
+// nor the taper does, is called parallel: a foot with a gap never sits. A foot
+// that falls when it is loosened moves as well as one that rises.
 //
 // A rise without a gap that was read with pipe and coupling on is called springy
 // and may yet prove induced: Missing then asks for the reading with both free.
@@ -64,7 +67,7 @@ func (e FootEvidence) Diagnose() (Diagnosis, error) {
 		if m.v == nil {
 			continue
 		}
-		if err := boundedLength(m.name, lengthOf(*m.v)); err != nil {
+		if err := boundedLength(m.name, unit.Length(*m.v)); err != nil {
 			return d, err
 		}
 	}
@@ -93,7 +96,7 @@ func (e FootEvidence) undecided(least unit.Length) bool {
 	if e.Free != nil {
 		left = e.Free
 	}
-	return left == nil || lengthOf(*left) > least
+	return left == nil || size(*left) > float64(least)
 }
 
 func (d *Diagnosis) add(k SoftKind, reason string) {
@@ -108,6 +111,9 @@ func (d *Diagnosis) gaps(w Wedge, least unit.Length) {
 	if w.Range() > least {
 		d.add(Angular, "gap tapers by "+millimetres(w.Range())+", tight at the "+w.TightSide())
 	}
+	if _, most := w.Readings(); len(d.Kinds) == 0 && most > least {
+		d.add(Parallel, "gap of up to "+millimetres(most)+", with no taper that counts")
+	}
 }
 
 func (d *Diagnosis) movements(e FootEvidence, gap, least unit.Length) {
@@ -115,11 +121,11 @@ func (d *Diagnosis) movements(e FootEvidence, gap, least unit.Length) {
 	if e.Free != nil {
 		rise = e.Free // with nothing pulling, what is left is the foot's own
 	}
-	if rise != nil && e.Face != nil && lengthOf(*rise) > least && gap <= least {
-		d.add(Springy, "rises "+millimetres(lengthOf(*rise))+" with no gap over "+millimetres(least))
+	if rise != nil && e.Face != nil && size(*rise) > float64(least) && gap <= least {
+		d.add(Springy, "moves "+millimetres(unit.Length(*rise))+" with no gap over "+millimetres(least))
 	}
 	if e.Rise != nil && e.Free != nil && size(*e.Rise-*e.Free) > float64(least) {
-		d.add(Induced, "rises "+millimetres(lengthOf(*e.Rise))+" connected and "+millimetres(lengthOf(*e.Free))+" free")
+		d.add(Induced, "moves "+millimetres(unit.Length(*e.Rise))+" connected and "+millimetres(unit.Length(*e.Free))+" free")
 	}
 }
 
@@ -130,7 +136,7 @@ func (d *Diagnosis) missing(e FootEvidence) {
 	if e.Rise == nil {
 		d.Missing = append(d.Missing, "rise when its bolt alone is loosened")
 	}
-	if e.Rise != nil && e.Free == nil && lengthOf(*e.Rise) > 0 {
+	if e.Rise != nil && e.Free == nil && *e.Rise != 0 {
 		d.Missing = append(d.Missing, "the same rise with pipe and coupling free")
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"strconv"
 
 	"collinear.example/align"
-	"gonum.org/v1/gonum/unit"
 )
 
 // FootLimits is a published criterion for soft feet and shims, nil or zero where
@@ -112,6 +111,3 @@ func (l FootLimits) CheckStack(s ShimStack) []align.Warning {
 // WarnManyShims says that a stack holds more leaves than the criterion allows: a
 // tall stack is a spring.
 const WarnManyShims align.WarningCode = "too-many-shims"
-
-// lengthOf is a movement as the length it is.
-func lengthOf(m align.Movement) unit.Length { return unit.Length(m) }

@@ -8,6 +8,12 @@
 // uneven pads: it comes to rest on three pads whose triangle, seen from above,
 // holds the centre of gravity, with no pad above the plane through them.
 //
+// What to do about it: Machine.Twist for a rectangle, Machine.AddPlans and
+// Machine.TakeOutPlans for every plan that seats the machine, Rises.Excess for
+// what the rises ask (US Bureau of Reclamation, FIST 2-1, p. 18), FootProfiles
+// for the published criteria, which differ, and FootEvidence.Diagnose for which
+// kind of soft foot the readings prove.
+//
 // Each foot's gap is a plane through its corners (FourCorners, FootFace.Wedge):
 // its mean, how it opens along and across, and what the plane leaves over, the
 // mark of a bent foot. FlatShim says what a flat shim leaves, ShimStock.Stack

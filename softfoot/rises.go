@@ -37,7 +37,7 @@ func (r Rises) check() error {
 		}
 	}
 	for i, v := range r.Rise {
-		if err := boundedLength(at("rise", i), lengthOf(v)); err != nil {
+		if err := boundedLength(at("rise", i), unit.Length(v)); err != nil {
 			return err
 		}
 	}
@@ -84,7 +84,7 @@ func (r Rises) Excess() (Excess, error) {
 	sort.Slice(sorted, func(i, j int) bool { return sorted[i] < sorted[j] })
 	e := Excess{Common: sorted[(len(sorted)-1)/2], Shim: make([]unit.Length, len(r.Rise))}
 	for i, v := range r.Rise {
-		e.Shim[i] = max(0, lengthOf(v-e.Common))
+		e.Shim[i] = max(0, unit.Length(v-e.Common))
 		if v < 0 {
 			e.Warnings = append(e.Warnings, align.Warning{Code: WarnFallingFoot, Severity: align.Suspect,
 				Field: r.Feet[i], Value: float64(v), Unit: align.UnitMillimetre})
@@ -128,7 +128,7 @@ func (m RiseMatrix) Own() (Rises, []align.Warning, error) {
 			return Rises{}, nil, fault(at("rise", i), strconv.Itoa(len(row))+" values", align.ErrMismatch)
 		}
 		for j, v := range row {
-			if err := boundedLength(at(at("rise", i), j), lengthOf(v)); err != nil {
+			if err := boundedLength(at(at("rise", i), j), unit.Length(v)); err != nil {
 				return Rises{}, nil, err
 			}
 		}

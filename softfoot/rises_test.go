@@ -178,6 +178,10 @@ func TestDiagnose(t *testing.T) {
 	}{
 		"sits":             {softfoot.FootEvidence{Face: face(0, 0, 0.02, 0.02), Rise: mm(0.01)}, nil, false},
 		"parallel":         {softfoot.FootEvidence{Face: face(0.2, 0.2, 0.2, 0.2)}, []softfoot.SoftKind{softfoot.Parallel}, false},
+		"neither counts":   {softfoot.FootEvidence{Face: face(0.04, 0.04, 0.08, 0.08)}, []softfoot.SoftKind{softfoot.Parallel}, false}, // 0.08 over 0.05
+		"twisted":          {softfoot.FootEvidence{Face: face(0, 0.08, 0.08, 0)}, []softfoot.SoftKind{softfoot.Parallel}, false},       // no taper, and a gap all the same
+		"falls":            {softfoot.FootEvidence{Face: face(0, 0, 0, 0), Rise: mm(-0.30)}, []softfoot.SoftKind{softfoot.Springy}, false},
+		"falls, no gaps":   {softfoot.FootEvidence{Rise: mm(-0.30)}, nil, true},
 		"angular":          {softfoot.FootEvidence{Face: face(0, 0, 0.2, 0.2)}, []softfoot.SoftKind{softfoot.Angular}, false},
 		"both":             {softfoot.FootEvidence{Face: face(0.1, 0.1, 0.3, 0.3)}, []softfoot.SoftKind{softfoot.Parallel, softfoot.Angular}, false},
 		"springy":          {softfoot.FootEvidence{Face: face(0, 0, 0.02, 0.02), Rise: mm(0.12)}, []softfoot.SoftKind{softfoot.Springy}, false},

@@ -18,23 +18,14 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"strings"
+
+	"collinear.example/internal/record"
 )
 
 //go:embed surveys/*.json
 var surveys embed.FS
 
-const (
-	defaultSurvey = "surveys/cooling-tower.json"
-	maxSurveySize = 1 << 20 // bytes; a survey is a few kilobytes
-)
-
-// Exit statuses.
-const (
-	exitOK       = 0
-	exitNoOutput = 1 // the report could not be written
-	exitBadInput = 2 // flags or survey cannot be used
-)
+const defaultSurvey = "surveys/cooling-tower.json"
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 
@@ -48,22 +39,14 @@ func run(args []string, stdout, stderr io.Writer) int {
 	var text string
 	switch {
 	case errors.Is(err, flag.ErrHelp):
-		text, err = "precheck works out the checks that come before an alignment.\n\n  -survey FILE  work out the survey in this file\n", nil
+		text = "precheck works out the checks that come before an alignment.\n\n  -survey FILE  work out the survey in this file\n"
 	case err != nil:
 	case flags.NArg() > 0:
 		err = fmt.Errorf("argument %q: not known, a survey is given with -survey", flags.Arg(0))
 	default:
 		text, err = report(*file)
 	}
-	if err != nil {
-		fmt.Fprintln(stderr, "precheck: "+strings.Join(strings.Fields(err.Error()), " "))
-		return exitBadInput
-	}
-	if _, err := io.WriteString(stdout, text); err != nil {
-		fmt.Fprintln(stderr, "precheck: standard output: "+err.Error())
-		return exitNoOutput
-	}
-	return exitOK
+	return record.Finish("precheck", text, err, stdout, stderr)
 }
 
 // report reads the survey and returns the whole report.
@@ -87,17 +70,5 @@ func load(file string) ([]byte, error) {
 	if file == "" {
 		return surveys.ReadFile(defaultSurvey)
 	}
-	f, err := os.Open(file)
-	if err != nil {
-		return nil, fmt.Errorf("-survey: %w", err)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxSurveySize+1))
-	if err != nil {
-		return nil, fmt.Errorf("-survey: %w", err)
-	}
-	if len(data) > maxSurveySize {
-		return nil, fmt.Errorf("-survey = %q: larger than %d bytes", file, maxSurveySize)
-	}
-	return data, nil
+	return record.Load("-survey", file)
 }

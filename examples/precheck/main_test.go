@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"collinear.example/internal/record"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -22,7 +23,7 @@ func sample(t testing.TB) string {
 func printed(t *testing.T, args ...string) string {
 	t.Helper()
 	var out, fault bytes.Buffer
-	require.Equal(t, exitOK, run(args, &out, &fault), fault.String())
+	require.Equal(t, record.ExitOK, run(args, &out, &fault), fault.String())
 	require.Empty(t, fault.String())
 	return out.String()
 }
@@ -59,6 +60,7 @@ func TestReportByHand(t *testing.T) {
 
 	// Shaft: first harmonic (0 - 0.022)/2 and (0.010 - 0.012)/2.
 	shaftV, shaftH := -0.011, -0.001
+	say("at most 0.0020 in (Mackay, The Practical Pumping Handbook, 10.3.5, pp. 178-179), which is 0.051 mm here") // 0.002 x 25.4
 	say("motor shaft: total indicator reading 0.022 mm, eccentricity 0.011 mm with the high spot at mark 185 deg")
 	assert.InDelta(t, 185, math.Mod(360+math.Atan2(shaftH, shaftV)*180/math.Pi, 360), 0.5)
 	// Hub: (0 - 0.060)/2 and (0.055 - 0.005)/2; less the shaft as vectors.
@@ -85,6 +87,16 @@ func TestAllInOrder(t *testing.T) {
 	got := printed(t, "-survey", file)
 	assert.Contains(t, got, "Nothing found that blocks the alignment.")
 	assert.Contains(t, got, "in order    hub: total indicator reading 0.8 mil")
+}
+
+// A foot whose corners read 0 and 0.16 crosswise tapers by nothing and is bent.
+func TestBentFoot(t *testing.T) {
+	text := strings.Replace(sample(t), `{"firstLeft": 0.10, "firstRight": 0.10, "lastLeft": 0.30, "lastRight": 0.30}`,
+		`{"firstLeft": 0, "firstRight": 0.16, "lastLeft": 0.16, "lastRight": 0}`, 1)
+	file := filepath.Join(t.TempDir(), "s.json")
+	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+	got := oneLine(printed(t, "-survey", file))
+	assert.Contains(t, got, "gap 0.000 mm to 0.160 mm, mean 0.080 mm; parallel; the corners do not lie in one plane")
 }
 
 func TestBadSurveys(t *testing.T) {
@@ -125,7 +137,7 @@ func TestBadSurveys(t *testing.T) {
 			file := filepath.Join(t.TempDir(), "s.json")
 			require.NoError(t, os.WriteFile(file, []byte(strings.Replace(good, c.from, c.to, 1)), 0o644))
 			var out, fault bytes.Buffer
-			assert.Equal(t, exitBadInput, run([]string{"-survey", file}, &out, &fault))
+			assert.Equal(t, record.ExitBadInput, run([]string{"-survey", file}, &out, &fault))
 			assert.Empty(t, out.String())
 			assert.Equal(t, 1, strings.Count(fault.String(), "\n"))
 			assert.Contains(t, fault.String(), c.want)
@@ -136,7 +148,7 @@ func TestBadSurveys(t *testing.T) {
 func TestFlags(t *testing.T) {
 	for _, args := range [][]string{{"-survey", "does-not-exist"}, {"x"}, {"-colour"}} {
 		var out, fault bytes.Buffer
-		assert.Equal(t, exitBadInput, run(args, &out, &fault))
+		assert.Equal(t, record.ExitBadInput, run(args, &out, &fault))
 		assert.Empty(t, out.String())
 		assert.True(t, strings.HasPrefix(fault.String(), "precheck: "))
 	}

@@ -29,7 +29,8 @@ type survey struct {
 // foot is one foot with the gaps at its corners, all bolts loose.
 type foot struct {
 	softfoot.Foot
-	face softfoot.FootFace
+	face  softfoot.FootFace
+	wedge softfoot.Wedge // filled in by the work
 }
 
 // shaft is the runout of a shaft extension.

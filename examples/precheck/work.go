@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"collinear.example/align"
 	"collinear.example/internal/record"
@@ -138,31 +139,48 @@ func (s *survey) foot(f *findings, ft *foot) error {
 	if err != nil {
 		return err
 	}
-	least, most := w.Readings()
-	about := "foot " + ft.Name
-	if most <= s.near() {
-		f.feet = append(f.feet, finding{fine, about, "sits: largest corner gap " + s.size(most), ""})
-		return nil
-	}
-	words := fmt.Sprintf("gap %s to %s, mean %s", s.size(least), s.size(most), s.size(w.Mean))
-	if w.Range() <= s.near() {
-		todo, err := s.flat(w.Mean)
-		f.feet = append(f.feet, finding{blocks, about, words + "; parallel", todo})
+	ft.wedge = w
+	d, err := softfoot.FootEvidence{Foot: ft.Name, Face: &ft.face, Least: s.near()}.Diagnose()
+	if err != nil {
 		return err
 	}
-	words += fmt.Sprintf("; tapers by %s, tight at the %s: a flat shim would leave %s open", s.size(w.Range()), w.TightSide(), s.size(w.Range()))
-	todo, err := s.stepped(w)
+	least, most := w.Readings()
+	about := "foot " + ft.Name
+	words := fmt.Sprintf("gap %s to %s, mean %s", s.size(least), s.size(most), s.size(w.Mean))
+	var todo string
+	switch {
+	case len(d.Kinds) == 0:
+		f.feet = append(f.feet, finding{fine, about, "sits: largest corner gap " + s.size(most), ""})
+		return nil
+	case slices.Contains(d.Kinds, softfoot.Angular):
+		words += fmt.Sprintf("; tapers by %s, tight at the %s: a flat shim would leave %s open", s.size(w.Range()), w.TightSide(), s.size(w.Range()))
+		todo, err = s.stepped(w)
+	default:
+		words += "; parallel"
+		todo, err = s.flat(w.Mean)
+	}
+	if err != nil {
+		return err
+	}
+	bent, err := w.CheckFlat(thinnest)
+	if len(bent) > 0 {
+		words += "; the corners do not lie in one plane: the foot or its pad is bent, dished or burred"
+	}
 	f.feet = append(f.feet, finding{blocks, about, words, todo})
 	return err
 }
 
-// near is the gap that counts as none: what the shim stock calls near enough,
-// 0.05 mm without one (the limit of API RP 686 for a foot that moves).
+// thinnest is what feelers can tell apart: a departure from the plane that is
+// less says nothing (common practice, no source).
+const thinnest = 0.025 * align.Millimetre
+
+// near is the gap that counts as none: what the shim stock calls near enough;
+// without a stock zero, which takes the limit of the library.
 func (s *survey) near() unit.Length {
 	if s.stock != nil {
 		return s.stock.Within
 	}
-	return 0.05 * align.Millimetre
+	return 0
 }
 
 func (s *survey) flat(gap unit.Length) (string, error) {
@@ -216,12 +234,8 @@ func (s *survey) seats(f *findings) error {
 	}
 	m := softfoot.Machine{}
 	for _, ft := range s.feet {
-		w, err := ft.face.Wedge()
-		if err != nil {
-			return err
-		}
 		m.Feet = append(m.Feet, ft.Foot)
-		m.Gaps = append(m.Gaps, max(w.Mean, 0))
+		m.Gaps = append(m.Gaps, max(ft.wedge.Mean, 0))
 	}
 	seat, err := m.Seat()
 	if err != nil {
@@ -295,7 +309,7 @@ func (s *survey) hub(f *findings, h *hub) error {
 	if err != nil {
 		return err
 	}
-	words += "; " + h.rule.Hub.String()
+	words += fmt.Sprintf("; %s, which is %s here", h.rule.Hub, s.size(unit.Length(h.rule.Hub.SI())))
 	st, todo, err := meaning(result)
 	f.turning = append(f.turning, finding{st, h.name, words, todo})
 	return err

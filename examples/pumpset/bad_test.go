@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"collinear.example/internal/record"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -108,7 +109,7 @@ func refused(t *testing.T, dir string, text []byte, want ...string) {
 	file := filepath.Join(dir, "job.json")
 	require.NoError(t, os.WriteFile(file, text, 0o644))
 	var out, fault bytes.Buffer
-	assert.Equal(t, exitBadInput, run([]string{"-job", file}, &out, &fault))
+	assert.Equal(t, record.ExitBadInput, run([]string{"-job", file}, &out, &fault))
 	assert.Empty(t, out.String())
 	assert.Equal(t, 1, strings.Count(fault.String(), "\n"), fault.String())
 	assert.True(t, strings.HasPrefix(fault.String(), "pumpset: "), fault.String())

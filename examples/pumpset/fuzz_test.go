@@ -4,6 +4,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"collinear.example/internal/record"
 )
 
 var notANumber = regexp.MustCompile(`[^A-Za-z](NaN|[+-]?Inf)[^A-Za-z]`)
@@ -52,7 +54,7 @@ func FuzzJob(f *testing.F) {
 
 func oneLineOnly(t *testing.T, err error) {
 	t.Helper()
-	if s := oneLine(err.Error()); s == "" || strings.Contains(s, "\n") || !strings.Contains(s, ": ") {
+	if s := record.OneLine(err.Error()); s == "" || strings.Contains(s, "\n") || !strings.Contains(s, ": ") {
 		t.Errorf("not one clear line: %q", s)
 	}
 }

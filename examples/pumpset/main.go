@@ -22,22 +22,14 @@ import (
 	"io"
 	"os"
 	"strings"
+
+	"collinear.example/internal/record"
 )
 
 //go:embed jobs/*.json
 var jobs embed.FS
 
-const (
-	defaultJob = "process-water"
-	maxJobSize = 1 << 20 // bytes; a job is a few kilobytes
-)
-
-// Exit statuses.
-const (
-	exitOK       = 0
-	exitNoOutput = 1 // the report could not be written
-	exitBadInput = 2 // flags or job cannot be used
-)
+const defaultJob = "process-water"
 
 func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 
@@ -71,15 +63,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	default:
 		text, err = solve(o)
 	}
-	if err != nil && !errors.Is(err, flag.ErrHelp) {
-		fmt.Fprintln(stderr, "pumpset: "+oneLine(err.Error()))
-		return exitBadInput
-	}
-	if _, err := io.WriteString(stdout, text); err != nil {
-		fmt.Fprintln(stderr, "pumpset: standard output: "+oneLine(err.Error()))
-		return exitNoOutput
-	}
-	return exitOK
+	return record.Finish("pumpset", text, err, stdout, stderr)
 }
 
 func usage(flags *flag.FlagSet) string {
@@ -127,19 +111,7 @@ func load(o options) ([]byte, error) {
 		}
 		return data, nil
 	}
-	f, err := os.Open(o.job)
-	if err != nil {
-		return nil, fmt.Errorf("-job: %w", err)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, maxJobSize+1))
-	if err != nil {
-		return nil, fmt.Errorf("-job: %w", err)
-	}
-	if len(data) > maxJobSize {
-		return nil, fmt.Errorf("-job = %q: larger than %d bytes", o.job, maxJobSize)
-	}
-	return data, nil
+	return record.Load("-job", o.job)
 }
 
 // list names the jobs that come with the program, with their titles.
@@ -162,14 +134,4 @@ func list() (string, error) {
 		fmt.Fprintf(&b, "%-18s %s\n", name, j.title)
 	}
 	return b.String(), nil
-}
-
-// oneLine keeps a message on one line, whatever a file or field is called.
-func oneLine(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f || r == 0x85 || r == 0x2028 || r == 0x2029 {
-			return ' '
-		}
-		return r
-	}, s)
 }

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"collinear.example/align"
+	"collinear.example/internal/record"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
@@ -21,7 +22,7 @@ var update = flag.Bool("update", false, "write the golden files anew; check ever
 func answerOf(t *testing.T, args ...string) string {
 	t.Helper()
 	var out, fault bytes.Buffer
-	require.Equal(t, exitOK, run(args, &out, &fault), fault.String())
+	require.Equal(t, record.ExitOK, run(args, &out, &fault), fault.String())
 	require.Empty(t, fault.String())
 	return out.String()
 }
@@ -64,7 +65,7 @@ func TestHelp(t *testing.T) {
 
 func TestBadFlags(t *testing.T) {
 	large := filepath.Join(t.TempDir(), "large.json")
-	require.NoError(t, os.WriteFile(large, make([]byte, maxJobSize+1), 0o644))
+	require.NoError(t, os.WriteFile(large, make([]byte, record.MaxSize+1), 0o644))
 	for want, args := range map[string][]string{
 		"-units":     {"-units", "cubits"},
 		"-unknown":   {"-unknown"},
@@ -76,7 +77,7 @@ func TestBadFlags(t *testing.T) {
 		"argument":   {"job.json"},
 	} {
 		var out, fault bytes.Buffer
-		assert.Equal(t, exitBadInput, run(args, &out, &fault), "%q", args)
+		assert.Equal(t, record.ExitBadInput, run(args, &out, &fault), "%q", args)
 		assert.Empty(t, out.String())
 		assert.Contains(t, fault.String(), want)
 		assert.Equal(t, 1, strings.Count(fault.String(), "\n"), fault.String())
@@ -89,7 +90,7 @@ func (fullDisk) Write([]byte) (int, error) { return 0, errors.New("no space left
 
 func TestOutputThatCannotBeWritten(t *testing.T) {
 	var fault bytes.Buffer
-	assert.Equal(t, exitNoOutput, run(nil, fullDisk{}, &fault))
+	assert.Equal(t, record.ExitNoOutput, run(nil, fullDisk{}, &fault))
 	assert.Contains(t, fault.String(), "no space left")
 }
 

@@ -1,0 +1,62 @@
+package record
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+)
+
+// Exit statuses of the programs that work out a record.
+const (
+	ExitOK       = 0
+	ExitNoOutput = 1 // the report could not be written
+	ExitBadInput = 2 // flags or record cannot be used
+)
+
+// MaxSize is the largest record that is read, in bytes; a real one holds a few
+// kilobytes.
+const MaxSize = 1 << 20
+
+// Load reads the record file that was given with the named flag.
+func Load(flagName, file string) ([]byte, error) {
+	f, err := os.Open(file)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", flagName, err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, MaxSize+1))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", flagName, err)
+	}
+	if len(data) > MaxSize {
+		return nil, fmt.Errorf("%s = %q: larger than %d bytes", flagName, file, MaxSize)
+	}
+	return data, nil
+}
+
+// Finish ends a program: with an error it prints one line on stderr and nothing
+// on stdout, otherwise it writes the whole answer. A call for help is no error.
+func Finish(program, text string, err error, stdout, stderr io.Writer) int {
+	if err != nil && !errors.Is(err, flag.ErrHelp) {
+		fmt.Fprintln(stderr, program+": "+OneLine(err.Error()))
+		return ExitBadInput
+	}
+	if _, err := io.WriteString(stdout, text); err != nil {
+		fmt.Fprintln(stderr, program+": standard output: "+OneLine(err.Error()))
+		return ExitNoOutput
+	}
+	return ExitOK
+}
+
+// OneLine keeps a message on one line, whatever a file or field is called.
+func OneLine(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f || r == 0x85 || r == 0x2028 || r == 0x2029 {
+			return ' '
+		}
+		return r
+	}, s)
+}
