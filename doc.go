@@ -10,6 +10,11 @@
 //	feet on a base: who carries, gaps, wedges,    softfoot    API RP 686 and API 618 (second-hand), Bloch and Geitner,
 //	shims; base level and flatness                            Mackay, McMillan, US Bureau of Reclamation
 //
+//	growth, movement, operating states, cold      thermal     ASME II-D and B31.9, EN 1993-1-2, Bloch and Geitner,
+//	targets, hot checks                                       McMillan, Bachus and Custodio, Piotrowski, makers
+//	limits as data, measures, shares, verdicts    tolerance   API RP 686 (second-hand), makers of couplings and
+//	with uncertainty                                          machines, US Army, GB standards, JCGM 106, ISO 14253-1
+//
 // The frame and the clock, once for everything:
 //
 //	            12 o'clock

@@ -137,9 +137,9 @@ func (p PredictedSag) CheckSag(measured Sag) []Warning {
 	case !ok:
 		return []Warning{{Code: WarnSagNotMeasured, Severity: Notice, Field: "sag"}}
 	case s > 0:
-		return []Warning{{WarnSagPositive, Serious, "sag", float64(s), want, UnitMillimetre}}
+		return []Warning{{Code: WarnSagPositive, Severity: Serious, Field: "sag", Value: float64(s), Limit: want, Unit: UnitMillimetre}}
 	case float64(s) < mostSagShare*want || float64(s) > leastSagShare*want:
-		return []Warning{{WarnSagSize, Suspect, "sag", float64(s), want, UnitMillimetre}}
+		return []Warning{{Code: WarnSagSize, Severity: Suspect, Field: "sag", Value: float64(s), Limit: want, Unit: UnitMillimetre}}
 	}
 	return nil
 }

@@ -91,6 +91,17 @@ type InputError struct {
 	Field   string // such as "dials[1].diameter"
 	Got     string // the offending value with its unit, "" when there is none
 	Err     error  // the fault
+	// Meaning says in words what a fault of another package means; "" for the
+	// faults of package align, which say it themselves.
+	Meaning string
+}
+
+// Why returns what is wrong in words, without field and value.
+func (e *InputError) Why() string {
+	if e.Meaning != "" {
+		return e.Meaning
+	}
+	return e.Err.Error()
 }
 
 // Error returns one line naming package, field, value with unit and fault.
@@ -107,7 +118,7 @@ func (e *InputError) Error() string {
 		}
 		s += ": "
 	}
-	return s + e.Err.Error()
+	return s + e.Why()
 }
 
 // Unwrap returns the fault.

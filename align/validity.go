@@ -106,19 +106,19 @@ func (m *Measurement) validate(p *Position, g *gathered) {
 	}
 	if g.arc > limits.Arc {
 		field := fieldName("dials", g.arcDial, m.Dials[g.arcDial].Name)
-		p.Warnings = append(p.Warnings, Warning{WarnNarrowArc, Suspect, field, g.arc, limits.Arc, UnitOne})
+		p.Warnings = append(p.Warnings, Warning{Code: WarnNarrowArc, Severity: Suspect, Field: field, Value: g.arc, Limit: limits.Arc, Unit: UnitOne})
 	}
 	if p.VerticalKnown != p.HorizontalKnown {
 		p.Warnings = append(p.Warnings, Warning{Code: WarnOnePlane, Severity: Notice})
 	}
 	m.checkOrder(p)
 	if s := p.Slope().Resultant(); s > limits.Slope {
-		p.Warnings = append(p.Warnings, Warning{WarnSize, Serious, "slope", s, limits.Slope, UnitMillimetrePerMetre})
+		p.Warnings = append(p.Warnings, Warning{Code: WarnSize, Severity: Serious, Field: "slope", Value: s, Limit: limits.Slope, Unit: UnitMillimetrePerMetre})
 	}
 }
 
 func (p *Position) warn(c WarningCode, s Severity, field string, v, limit unit.Length) {
-	p.Warnings = append(p.Warnings, Warning{c, s, field, float64(v), float64(limit), UnitMillimetre})
+	p.Warnings = append(p.Warnings, Warning{Code: c, Severity: s, Field: field, Value: float64(v), Limit: float64(limit), Unit: UnitMillimetre})
 }
 
 func (m *Measurement) checkDial(p *Position, limits Checks, i int, residuals []unit.Length) {
@@ -221,7 +221,7 @@ func CheckExtrapolation(x, lo, hi unit.Length, spans float64) []Warning {
 	if !(span > 0) || out <= spans*span {
 		return nil
 	}
-	return []Warning{{WarnExtrapolation, Notice, "foot", out / span, spans, UnitOne}}
+	return []Warning{{Code: WarnExtrapolation, Severity: Notice, Field: "foot", Value: out / span, Limit: spans, Unit: UnitOne}}
 }
 
 // CheckRepeatability returns a warning when the repeatability that Mean found
@@ -230,5 +230,5 @@ func CheckRepeatability(repeatability, limit unit.Length) []Warning {
 	if repeatability <= limit {
 		return nil
 	}
-	return []Warning{{WarnRepeatability, Suspect, "sweeps", float64(repeatability), float64(limit), UnitMillimetre}}
+	return []Warning{{Code: WarnRepeatability, Severity: Suspect, Field: "sweeps", Value: float64(repeatability), Limit: float64(limit), Unit: UnitMillimetre}}
 }

@@ -1,6 +1,9 @@
 package align
 
-import "fmt"
+import (
+	"cmp"
+	"fmt"
+)
 
 // WarningCode names a kind of suspicion. Codes are permanent and are the same
 // words in the reference corpus.
@@ -55,6 +58,9 @@ type Warning struct {
 	Value    float64 // what was found
 	Limit    float64 // what it was held against
 	Unit     Unit    // unit in which to print both
+	// Meaning says in words what a code of another package means; "" for the
+	// codes of package align, which are known here.
+	Meaning string
 }
 
 // String returns one line with field, finding, value and limit.
@@ -67,7 +73,7 @@ func (w Warning) In(u Unit) string {
 		u = w.Unit
 	}
 	s := string(w.Code)
-	if m := w.Code.meaning(); m != "" {
+	if m := cmp.Or(w.Code.meaning(), w.Meaning); m != "" {
 		s += ": " + m
 	}
 	if w.Field != "" {
@@ -82,7 +88,9 @@ func (w Warning) In(u Unit) string {
 // decimalsFor returns a sensible number of decimals for a check value.
 func decimalsFor(u Unit) int {
 	switch u {
-	case UnitMil, UnitMicrometre, UnitOne, UnitDegree, UnitMicrometrePerMetre:
+	case UnitRPM:
+		return 0
+	case UnitMil, UnitMicrometre, UnitOne, UnitDegree, UnitMicrometrePerMetre, UnitCelsius, UnitFahrenheit, UnitKelvin, UnitCelsiusRise, UnitFahrenheitRise:
 		return 1
 	case UnitMillimetre, UnitMilPerInch, UnitMillimetrePerMetre:
 		return 3

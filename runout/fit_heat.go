@@ -116,19 +116,19 @@ func (h HubHeating) check() error {
 func (h HubHeating) warnings(out Heat) (ws []align.Warning) {
 	switch {
 	case h.Highest == 0:
-		ws = append(ws, align.Warning{Code: WarnNoHeatLimit, Severity: align.Notice, Field: "highest"})
+		ws = append(ws, align.Warning{Code: WarnNoHeatLimit, Meaning: warningMeaning(WarnNoHeatLimit), Severity: align.Notice, Field: "highest"})
 	case out.Temperature > h.Highest*(1+edge):
 		ws = append(ws, align.Warning{
-			Code: WarnHubTooHot, Severity: align.Serious, Field: "highest",
+			Code: WarnHubTooHot, Meaning: warningMeaning(WarnHubTooHot), Severity: align.Serious, Field: "highest",
 			Value: float64(out.Temperature), Limit: float64(h.Highest), Unit: align.UnitCelsius,
 		})
 	}
 	if h.Clearance == 0 {
-		ws = append(ws, align.Warning{Code: WarnNoMountingClearance, Severity: align.Suspect, Field: "clearance"})
+		ws = append(ws, align.Warning{Code: WarnNoMountingClearance, Meaning: warningMeaning(WarnNoMountingClearance), Severity: align.Suspect, Field: "clearance"})
 	}
 	if share := float64(h.Interference) / float64(h.Bore); share > float64(largeFit*(1+edge)) {
 		ws = append(ws, align.Warning{
-			Code: WarnFitSize, Severity: align.Suspect, Field: "interference",
+			Code: WarnFitSize, Meaning: warningMeaning(WarnFitSize), Severity: align.Suspect, Field: "interference",
 			Value: share, Limit: largeFit, Unit: align.UnitMilPerInch,
 		})
 	}

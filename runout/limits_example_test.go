@@ -50,5 +50,5 @@ func ExampleHubHeating_Solve() {
 	}
 	// Output:
 	// 387 degF
-	// highest: hub-too-hot (387.46032 degF, limit 350.00000 degF)
+	// highest: hub-too-hot: the hub would have to be hotter than allowed (387.5 degF, limit 350.0 degF)
 }

@@ -195,7 +195,7 @@ func orbitWarnings(o Orbit, forward, backward turnFit) (ws []align.Warning) {
 	rounding := roundingPart * float64(backward.throw.Size())
 	if float64(forward.worst) > rounding && forward.sumSquares > float64(senseFactor*backward.sumSquares) && backward.throw.Size() > forward.throw.Size() {
 		ws = append(ws, align.Warning{
-			Code: WarnTurningSense, Severity: align.Serious, Field: "points",
+			Code: WarnTurningSense, Meaning: warningMeaning(WarnTurningSense), Severity: align.Serious, Field: "points",
 			Value: float64(forward.worst), Limit: float64(backward.worst), Unit: align.UnitMillimetre,
 		})
 	}

@@ -164,7 +164,7 @@ func (s PlumbSheet) CheckRoundness(limit align.Limit) ([]align.Warning, error) {
 		return nil, err
 	}
 	return []align.Warning{{
-		Code: WarnPlumbRoundness, Severity: align.Suspect, Field: "wires",
+		Code: WarnPlumbRoundness, Meaning: warningMeaning(WarnPlumbRoundness), Severity: align.Suspect, Field: "wires",
 		Value: v.Measured, Limit: limit.SI(), Unit: limit.Unit,
 	}}, nil
 }

@@ -158,7 +158,7 @@ func CheckShaftFree(push align.Movement) ([]align.Warning, error) {
 		return nil, nil
 	}
 	return []align.Warning{{
-		Code: WarnShaftNotFree, Severity: align.Serious, Field: "push",
+		Code: WarnShaftNotFree, Meaning: warningMeaning(WarnShaftNotFree), Severity: align.Serious, Field: "push",
 		Value: size, Limit: float64(freeShaft), Unit: align.UnitInch,
 	}}, nil
 }

@@ -37,7 +37,7 @@ func ExampleFaceSweep_Solve() {
 	fmt.Println(f.Warnings[0].In(align.UnitMil))
 	// Output:
 	// tilt 0.2000 mm/m, high spot at 0.0 deg, 0.1270 mm TIR
-	// sweep: warped-face (3.0 mil, limit 0.8 mil)
+	// sweep: warped-face: the face is not flat (3.0 mil, limit 0.8 mil)
 }
 
 // What a hub bored 0.025 mm off centre does at speed.

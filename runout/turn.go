@@ -315,7 +315,7 @@ func (t *Turn) check(c SweepChecks, shape align.WarningCode) {
 		t.warnLength(align.WarnClosure, align.Suspect, t.Closure, c.Closure)
 	}
 	if t.Second.Seen == Hidden {
-		t.warn(align.Warning{Code: WarnSecondHidden, Severity: align.Notice, Field: "sweep"})
+		t.warn(align.Warning{Code: WarnSecondHidden, Meaning: warningMeaning(WarnSecondHidden), Severity: align.Notice, Field: "sweep"})
 	}
 	if d := unit.Length(t.TIR - t.FirstMarks); math.Abs(float64(d)) > float64(c.Shape) {
 		t.warnLength(shape, align.Suspect, d, c.Shape)
@@ -329,7 +329,7 @@ func (t *Turn) check(c SweepChecks, shape align.WarningCode) {
 }
 
 func (t *Turn) warnLength(code align.WarningCode, s align.Severity, v, limit unit.Length) {
-	t.warn(align.Warning{Code: code, Severity: s, Field: "sweep", Value: float64(v), Limit: float64(limit), Unit: align.UnitMillimetre})
+	t.warn(align.Warning{Code: code, Meaning: warningMeaning(code), Severity: s, Field: "sweep", Value: float64(v), Limit: float64(limit), Unit: align.UnitMillimetre})
 }
 
 func (t *Turn) warn(w align.Warning) { t.Warnings = append(t.Warnings, w) }

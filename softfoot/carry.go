@@ -276,16 +276,16 @@ const thinnestLeaf = align.Mil
 // warn adds what is suspect about a seating.
 func (s *Seating) warn() {
 	if s.Assumed {
-		s.Warnings = append(s.Warnings, align.Warning{Code: WarnCentreAssumed, Severity: align.Notice, Field: "centre"})
+		s.Warnings = append(s.Warnings, align.Warning{Code: WarnCentreAssumed, Meaning: warningMeaning(WarnCentreAssumed), Severity: align.Notice, Field: "centre"})
 	}
 	if s.Rocks() {
-		s.Warnings = append(s.Warnings, align.Warning{Code: WarnRocks, Severity: align.Notice, Field: "feet"})
+		s.Warnings = append(s.Warnings, align.Warning{Code: WarnRocks, Meaning: warningMeaning(WarnRocks), Severity: align.Notice, Field: "feet"})
 	}
 	if s.machine.Gaps == nil {
 		return
 	}
 	if d := s.disagreement(); d > thinnestLeaf {
-		s.Warnings = append(s.Warnings, align.Warning{Code: WarnNotResting, Severity: align.Suspect, Field: "gaps",
+		s.Warnings = append(s.Warnings, align.Warning{Code: WarnNotResting, Meaning: warningMeaning(WarnNotResting), Severity: align.Suspect, Field: "gaps",
 			Value: float64(d), Limit: float64(thinnestLeaf), Unit: align.UnitMillimetre})
 	}
 }

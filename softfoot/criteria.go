@@ -104,7 +104,7 @@ func (l FootLimits) CheckStack(s ShimStack) []align.Warning {
 	if l.MostShims == 0 || len(s.Leaves) <= l.MostShims {
 		return nil
 	}
-	return []align.Warning{{Code: WarnManyShims, Severity: align.Suspect, Field: "stack",
+	return []align.Warning{{Code: WarnManyShims, Meaning: warningMeaning(WarnManyShims), Severity: align.Suspect, Field: "stack",
 		Value: float64(len(s.Leaves)), Limit: float64(l.MostShims), Unit: align.UnitOne}}
 }
 

@@ -81,7 +81,7 @@ type Machine struct {
 }
 
 func fault(field, got string, err error) error {
-	return &align.InputError{Package: "softfoot", Field: field, Got: got, Err: err}
+	return &align.InputError{Package: "softfoot", Field: field, Got: got, Err: err, Meaning: meaning(err)}
 }
 
 func at(field string, i int) string { return field + "[" + strconv.Itoa(i) + "]" }

@@ -86,12 +86,12 @@ func (r Rises) Excess() (Excess, error) {
 	for i, v := range r.Rise {
 		e.Shim[i] = max(0, unit.Length(v-e.Common))
 		if v < 0 {
-			e.Warnings = append(e.Warnings, align.Warning{Code: WarnFallingFoot, Severity: align.Suspect,
+			e.Warnings = append(e.Warnings, align.Warning{Code: WarnFallingFoot, Meaning: warningMeaning(WarnFallingFoot), Severity: align.Suspect,
 				Field: r.Feet[i], Value: float64(v), Unit: align.UnitMillimetre})
 		}
 	}
 	if s := e.Shim; len(s) == 4 && (bothOver(s[0], s[2]) || bothOver(s[1], s[3])) {
-		e.Warnings = append(e.Warnings, align.Warning{Code: WarnDiagonalPair, Severity: align.Notice,
+		e.Warnings = append(e.Warnings, align.Warning{Code: WarnDiagonalPair, Meaning: warningMeaning(WarnDiagonalPair), Severity: align.Notice,
 			Field: "feet", Value: float64(max(s[0], s[1], s[2], s[3])), Limit: float64(thinnestLeaf), Unit: align.UnitMillimetre})
 	}
 	return e, nil
@@ -134,7 +134,7 @@ func (m RiseMatrix) Own() (Rises, []align.Warning, error) {
 		}
 		out.Rise[i] = row[i]
 		if j := largest(row); j != i && size(row[j])-size(row[i]) > float64(thinnestLeaf) {
-			warnings = append(warnings, align.Warning{Code: WarnOtherFoot, Severity: align.Suspect,
+			warnings = append(warnings, align.Warning{Code: WarnOtherFoot, Meaning: warningMeaning(WarnOtherFoot), Severity: align.Suspect,
 				Field: m.Feet[j], Value: float64(row[j]), Limit: float64(row[i]), Unit: align.UnitMillimetre})
 		}
 	}

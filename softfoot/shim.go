@@ -195,7 +195,7 @@ func (k ShimStock) warn(score int64) []align.Warning {
 		return nil
 	}
 	return []align.Warning{{
-		Code: WarnShimResidual, Severity: align.Notice, Field: "stock",
+		Code: WarnShimResidual, Meaning: warningMeaning(WarnShimResidual), Severity: align.Notice, Field: "stock",
 		Value: float64(length(score)), Limit: float64(k.Within), Unit: align.UnitMillimetre,
 	}}
 }

@@ -171,7 +171,7 @@ func (w Wedge) CheckFlat(limit unit.Length) ([]align.Warning, error) {
 		return nil, nil
 	}
 	return []align.Warning{{
-		Code: WarnBentFoot, Severity: align.Suspect, Field: fmt.Sprintf("gaps[%d]", w.WorstAt),
+		Code: WarnBentFoot, Meaning: warningMeaning(WarnBentFoot), Severity: align.Suspect, Field: fmt.Sprintf("gaps[%d]", w.WorstAt),
 		Value: worst, Limit: float64(limit), Unit: align.UnitMillimetre,
 	}}, nil
 }

@@ -13,9 +13,7 @@ package main
 
 import (
 	"embed"
-	"errors"
 	"flag"
-	"fmt"
 	"io"
 	"os"
 
@@ -32,21 +30,13 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 // run is the whole program: it returns the exit status. Nothing goes to stdout
 // unless the whole report is ready.
 func run(args []string, stdout, stderr io.Writer) int {
-	flags := flag.NewFlagSet("precheck", flag.ContinueOnError)
-	flags.SetOutput(io.Discard)
-	file := flags.String("survey", "", "work out the survey in this `file`")
-	err := flags.Parse(args)
-	var text string
-	switch {
-	case errors.Is(err, flag.ErrHelp):
-		text = "precheck works out the checks that come before an alignment.\n\n  -survey FILE  work out the survey in this file\n"
-	case err != nil:
-	case flags.NArg() > 0:
-		err = fmt.Errorf("argument %q: not known, a survey is given with -survey", flags.Arg(0))
-	default:
-		text, err = report(*file)
-	}
-	return record.Finish("precheck", text, err, stdout, stderr)
+	var file string
+	return record.Program{
+		Name:  "precheck",
+		About: "precheck works out the checks that come before an alignment.",
+		Flags: func(f *flag.FlagSet) { f.StringVar(&file, "survey", "", "work out the survey in this `file`") },
+		Work:  func() (string, error) { return report(file) },
+	}.Run(args, stdout, stderr)
 }
 
 // report reads the survey and returns the whole report.

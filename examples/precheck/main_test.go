@@ -152,7 +152,7 @@ func TestFlags(t *testing.T) {
 		assert.Empty(t, out.String())
 		assert.True(t, strings.HasPrefix(fault.String(), "precheck: "))
 	}
-	assert.Contains(t, printed(t, "-h"), "-survey FILE")
+	assert.Contains(t, printed(t, "-h"), "-survey file")
 }
 
 func FuzzSurvey(f *testing.F) {

@@ -100,20 +100,8 @@ func (r *surveyReader) each(o record.Object, name string, read func(path string,
 
 func (r *surveyReader) units(o record.Object) {
 	u := o.Object("units", "length", "reading")
-	r.s.length = r.unit(u, "length")
-	r.s.reading = r.unit(u, "reading")
-}
-
-func (r *surveyReader) unit(o record.Object, name string) align.Unit {
-	s := o.Text(name)
-	if r.Err() != nil {
-		return ""
-	}
-	u, err := align.ParseUnitOf(s, align.LengthDim)
-	if err != nil {
-		r.Fail(o.Path(name), record.Show(s), "want a unit of length, such as mm, in or mil")
-	}
-	return u
+	r.s.length = u.Unit("length", align.LengthDim)
+	r.s.reading = u.Unit("reading", align.LengthDim)
 }
 
 func (r *surveyReader) distance(o record.Object, name string) unit.Length {

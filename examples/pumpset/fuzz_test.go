@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"collinear.example/internal/page"
 	"collinear.example/internal/record"
 )
 
@@ -42,7 +43,7 @@ func FuzzJob(f *testing.F) {
 			oneLineOnly(t, err)
 			return
 		}
-		for _, units := range []string{"", unitsMillimetre, unitsInch, unitsBoth} {
+		for _, units := range []string{"", page.Millimetre, page.Inch, page.Both} {
 			text := write(j, w, units)
 			// The names in a job are free text and may hold such words themselves.
 			if found := notANumber.FindString(text); found != "" && !strings.Contains(string(data), strings.Trim(found, "+-() ")) {

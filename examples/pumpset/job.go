@@ -146,29 +146,17 @@ func (r *jobReader) read(tree any) {
 
 func (r *jobReader) units(o record.Object) {
 	u := o.Object("units", "length", "reading", "speed")
-	r.job.length = r.unitOf(u, "length", align.LengthDim)
-	r.job.reading = r.unitOf(u, "reading", align.LengthDim)
+	r.job.length = u.Unit("length", align.LengthDim)
+	r.job.reading = u.Unit("reading", align.LengthDim)
 	if !o.Has("speed") && !u.Has("speed") {
 		return
 	}
-	su := r.unitOf(u, "speed", align.FrequencyDim)
+	su := u.Unit("speed", align.FrequencyDim)
 	v := o.Number("speed")
 	if r.Err() == nil && !(v > 0 && v < 1e6) {
 		r.Fail("speed", record.Show(o.Field("speed"))+" "+string(su), "is out of range")
 	}
 	r.job.speed = strconv.FormatFloat(v, 'f', -1, 64) + " " + string(su)
-}
-
-func (r *jobReader) unitOf(o record.Object, name string, dim align.Dimension) align.Unit {
-	s := o.Text(name)
-	if r.Err() != nil {
-		return ""
-	}
-	u, err := align.ParseUnitOf(s, dim)
-	if err != nil {
-		r.Fail(o.Path(name), record.Show(s), align.CodeOf(err)+", want one such as mm, in or mil for lengths, rpm for speed")
-	}
-	return u
 }
 
 // distance reads a length in the unit of stations.

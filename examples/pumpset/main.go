@@ -23,6 +23,7 @@ import (
 	"os"
 	"strings"
 
+	"collinear.example/internal/page"
 	"collinear.example/internal/record"
 )
 
@@ -43,35 +44,22 @@ type options struct {
 // unless the whole answer is ready.
 func run(args []string, stdout, stderr io.Writer) int {
 	var o options
-	flags := flag.NewFlagSet("pumpset", flag.ContinueOnError)
-	flags.SetOutput(io.Discard)
-	flags.StringVar(&o.job, "job", "", "work out the job in this `file`")
-	flags.StringVar(&o.demo, "demo", "", "work out the job of this `name` that comes with the program")
-	flags.StringVar(&o.units, "units", "", "units of the report: mm, inch or both (default: those of the job)")
-	flags.BoolVar(&o.list, "list", false, "list the jobs that come with the program")
-
-	err := flags.Parse(args)
-	var text string
-	switch {
-	case errors.Is(err, flag.ErrHelp):
-		text = usage(flags)
-	case err != nil:
-	case flags.NArg() > 0:
-		err = fmt.Errorf("argument %q: not known, a job file is given with -job", flags.Arg(0))
-	case o.list:
-		text, err = list()
-	default:
-		text, err = solve(o)
-	}
-	return record.Finish("pumpset", text, err, stdout, stderr)
-}
-
-func usage(flags *flag.FlagSet) string {
-	var b strings.Builder
-	b.WriteString("pumpset works out an alignment job from a JSON record.\n\n")
-	flags.SetOutput(&b)
-	flags.PrintDefaults()
-	return b.String()
+	return record.Program{
+		Name:  "pumpset",
+		About: "pumpset works out an alignment job from a JSON record.",
+		Flags: func(f *flag.FlagSet) {
+			f.StringVar(&o.job, "job", "", "work out the job in this `file`")
+			f.StringVar(&o.demo, "demo", "", "work out the job of this `name` that comes with the program")
+			f.StringVar(&o.units, "units", "", "units of the report: mm, inch or both (default: those of the job)")
+			f.BoolVar(&o.list, "list", false, "list the jobs that come with the program")
+		},
+		Work: func() (string, error) {
+			if o.list {
+				return list()
+			}
+			return solve(o)
+		},
+	}.Run(args, stdout, stderr)
 }
 
 // solve reads the chosen job and returns its report.
@@ -79,10 +67,10 @@ func solve(o options) (string, error) {
 	if o.job != "" && o.demo != "" {
 		return "", errors.New("-job and -demo: give one of them")
 	}
-	switch o.units {
-	case "", unitsMillimetre, unitsInch, unitsBoth:
-	default:
-		return "", fmt.Errorf("-units = %q: want mm, inch or both", o.units)
+	if o.units != "" {
+		if err := page.CheckUnits(o.units); err != nil {
+			return "", err
+		}
 	}
 	data, err := load(o)
 	if err != nil {

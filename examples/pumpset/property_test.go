@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"collinear.example/align"
+	"collinear.example/internal/page"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/unit"
@@ -110,7 +111,7 @@ func TestWhatIsNotGiven(t *testing.T) {
 		`"name": "pump",  "feet": [{"name": "inboard", "station": 410},  {"name": "outboard", "station": 890}]`, `"name": "pump"`,
 		`{"test": "roll-over", "reading": -0.12}`, `{"test": "not-measured"}`)
 	j.target = nil
-	text := strings.Join(strings.Fields(write(j, w, unitsMillimetre)), " ")
+	text := strings.Join(strings.Fields(write(j, w, page.Millimetre)), " ")
 	for _, s := range []string{"its feet are not given", "scatter of the readings", "Bracket sag: not measured", "sag taken as zero", "in one line"} {
 		assert.Contains(t, text, s)
 	}
@@ -120,7 +121,7 @@ func TestWhatIsNotGiven(t *testing.T) {
 // to be probably wrong.
 func TestSeriousWarnings(t *testing.T) {
 	j, w := changed(t, `"reading": -0.12`, `"reading": 0.12`, `[6, -0.99]`, `[6, -24]`, `[6, -0.98]`, `[6, -24]`)
-	text := strings.Join(strings.Fields(write(j, w, unitsBoth)), " ")
+	text := strings.Join(strings.Fields(write(j, w, page.Both)), " ")
 	assert.Contains(t, text, "Probably wrong: dial on the pump hub: the sag test is positive")
 	assert.Contains(t, text, "unusually large, check the unit")
 	assert.Contains(t, text, "top plus bottom does not agree")
@@ -156,7 +157,7 @@ func FuzzNumbers(f *testing.F) {
 				}
 			}
 		}
-		if found := notANumber.FindString(write(j, w, unitsBoth)); found != "" {
+		if found := notANumber.FindString(write(j, w, page.Both)); found != "" {
 			t.Errorf("%q in the report", found)
 		}
 	})
@@ -171,7 +172,7 @@ func TestOppositeSideInWords(t *testing.T) {
 		"[[12, 0], [3, -0.09], [6, -0.396], [9, -0.306]]",
 		`{"test": "roll-over", "reading": -0.12}`, `{"test": "none"}`, `{"test": "single-deflection", "reading": -0.05}`, `{"test": "none"}`)
 	j.target, w.target = nil, align.Axis{}
-	text := strings.Join(strings.Fields(write(j, w, unitsMillimetre)), " ")
+	text := strings.Join(strings.Fields(write(j, w, page.Millimetre)), " ")
 	assert.Contains(t, text, "pump falls; hub faces gape at 12 o'clock")
 	assert.Contains(t, text, "pump swings toward 3 o'clock; hub faces gape at 9 o'clock")
 	// e(-70) = -0.198 - 0.294/6 = -0.247 and 0.108 + 0.127/6 = 0.129.

@@ -7,12 +7,13 @@ import (
 	"strings"
 
 	"collinear.example/align"
+	"collinear.example/internal/page"
 	"gonum.org/v1/gonum/unit"
 )
 
 // report is the page of one job.
 type report struct {
-	page
+	page.Page
 	j *job
 	w *result
 }
@@ -20,12 +21,12 @@ type report struct {
 // write returns the whole report. Units "" takes those of the job.
 func write(j *job, w *result, units string) string {
 	if units == "" {
-		units = unitsMillimetre
+		units = page.Millimetre
 		if j.length == align.UnitInch || j.length == align.UnitFoot {
-			units = unitsInch
+			units = page.Inch
 		}
 	}
-	r := &report{page{units: units}, j, w}
+	r := &report{page.Page{Units: units}, j, w}
 	r.head()
 	r.train()
 	r.measured()
@@ -41,20 +42,20 @@ func write(j *job, w *result, units string) string {
 }
 
 func (r *report) head() {
-	r.text("ALIGNMENT JOB: " + r.j.title)
+	r.Text("ALIGNMENT JOB: " + r.j.title)
 	if r.j.plant != "" {
-		r.hang("Plant:     ", r.j.plant)
+		r.Hang("Plant:     ", r.j.plant)
 	}
 	if r.j.citation != "" {
-		r.hang("Source:    ", r.j.citation)
+		r.Hang("Source:    ", r.j.citation)
 	}
 	if r.j.speed != "" {
-		r.hang("Speed:     ", r.j.speed)
+		r.Hang("Speed:     ", r.j.speed)
 	}
-	r.hang("To move:   ", r.name(r.j.moving)+"; "+r.name(r.j.moving.Other())+" stays")
-	r.hang("Units:     ", r.in("mm; slopes in mm/m", "inches (in) along the train, mil (0.001 in) for everything else; slopes in mil/in"))
+	r.Hang("To move:   ", r.name(r.j.moving)+"; "+r.name(r.j.moving.Other())+" stays")
+	r.Hang("Units:     ", r.In("mm; slopes in mm/m", "inches (in) along the train, mil (0.001 in) for everything else; slopes in mil/in"))
 	if r.j.note != "" {
-		r.hang("Note:      ", r.j.note)
+		r.Hang("Note:      ", r.j.note)
 	}
 }
 
@@ -105,7 +106,7 @@ const sketchWidth = 80
 
 // train draws the side view to scale and lists the stations.
 func (r *report) train() {
-	r.heading("Train")
+	r.Heading("Train")
 	marks := r.marks()
 	lo, hi := marks[0].x, marks[len(marks)-1].x
 	column := func(x unit.Length) int {
@@ -134,43 +135,43 @@ func (r *report) train() {
 	for _, line := range []string{title + strings.Repeat(" ", gap) + other, string(above), string(shaft) + "> x", string(below)} {
 		r.WriteString("  " + strings.TrimRight(line, " ") + "\n")
 	}
-	r.text("Side view to scale along the shafts; v dial, | flex plane, ^ feet.")
+	r.Text("Side view to scale along the shafts; v dial, | flex plane, ^ feet.")
 	rows := [][]string{{"station", "what stands there"}}
 	for _, m := range marks {
-		rows = append(rows, []string{r.station(m.x), string(m.sign) + "  " + m.what})
+		rows = append(rows, []string{r.Station(m.x), string(m.sign) + "  " + m.what})
 	}
-	r.table(rows...)
+	r.Table(rows...)
 }
 
 func (r *report) measured() {
-	r.heading("What was measured")
-	r.hang("Method:      ", map[string]string{
+	r.Heading("What was measured")
+	r.Hang("Method:      ", map[string]string{
 		methodReverse: "reverse indicator: a rim dial on each shaft, each carried by a bracket on the other",
 		methodRimFace: "rim and face: one dial on the rim and one on the face, from one bracket",
 		methodDials:   "a set of dials solved together",
 	}[r.j.method])
 	sigma := "not given"
 	if r.j.sigma > 0 {
-		sigma = r.size(r.j.sigma) + " standard uncertainty"
+		sigma = r.Size(r.j.sigma) + " standard uncertainty"
 	}
-	r.hang("One reading: ", sigma)
+	r.Hang("One reading: ", sigma)
 	for i := range r.j.dials {
 		r.dial(&r.j.dials[i])
 	}
 }
 
 func (r *report) dial(d *dial) {
-	r.hang("* ", fmt.Sprintf("%s: bracket on the %s shaft, stem on the %s at station %s%s. %s turned. %s %s.",
-		d.Name, r.name(d.Bracket), r.touched(d), strings.TrimSpace(r.station(d.Station)), r.diameter(d),
+	r.Hang("* ", fmt.Sprintf("%s: bracket on the %s shaft, stem on the %s at station %s%s. %s turned. %s %s.",
+		d.Name, r.name(d.Bracket), r.touched(d), strings.TrimSpace(r.Station(d.Station)), r.diameter(d),
 		r.turned(d), r.recorded(d), r.sag(d)))
 }
 
 func (r *report) diameter(d *dial) string {
 	switch {
 	case d.Surface != align.Rim:
-		return ", swept diameter " + r.distance(d.Diameter)
+		return ", swept diameter " + r.Distance(d.Diameter)
 	case d.Diameter > 0:
-		return ", touched diameter " + r.distance(d.Diameter)
+		return ", touched diameter " + r.Distance(d.Diameter)
 	}
 	return ""
 }
@@ -180,7 +181,7 @@ func (r *report) turned(d *dial) string {
 		return "Both shafts"
 	}
 	return fmt.Sprintf("Only the %s shaft (runout of the touched surface taken out: %s at 12 o'clock, %s at 3 o'clock)",
-		r.name(d.Bracket), strings.TrimSpace(r.signed(d.Runout.Vertical)), strings.TrimSpace(r.signed(d.Runout.Horizontal)))
+		r.name(d.Bracket), strings.TrimSpace(r.Signed(d.Runout.Vertical)), strings.TrimSpace(r.Signed(d.Runout.Horizontal)))
 }
 
 func (r *report) recorded(d *dial) string {
@@ -200,14 +201,14 @@ func (r *report) sag(d *dial) string {
 		return "Bracket sag: not measured, taken as zero"
 	case sagSingle:
 		return fmt.Sprintf("Bracket sag: single-deflection test %s, which is half of the roll-over value %s",
-			strings.TrimSpace(r.signed(d.sagReading)), strings.TrimSpace(r.signed(whole)))
+			strings.TrimSpace(r.Signed(d.sagReading)), strings.TrimSpace(r.Signed(whole)))
 	}
-	return fmt.Sprintf("Bracket sag: roll-over test %s (zero at 12, read at 6 o'clock)", strings.TrimSpace(r.signed(whole)))
+	return fmt.Sprintf("Bracket sag: roll-over test %s (zero at 12, read at 6 o'clock)", strings.TrimSpace(r.Signed(whole)))
 }
 
 func (r *report) readings() {
-	r.heading("Readings")
-	r.text("A reading is positive when the stem is pushed in.")
+	r.Heading("Readings")
+	r.Text("A reading is positive when the stem is pushed in.")
 	for i := range r.j.dials {
 		r.WriteString("\n")
 		r.raw(&r.j.dials[i])
@@ -225,7 +226,7 @@ func written(d *dial, c align.Clock) string {
 
 // raw prints the sets exactly as they were written, in the unit of the record.
 func (r *report) raw(d *dial) {
-	r.text(d.Name + ", as written down:")
+	r.Text(d.Name + ", as written down:")
 	head := []string{"position"}
 	for k := range d.sets {
 		head = append(head, "set "+strconv.Itoa(k+1))
@@ -239,13 +240,13 @@ func (r *report) raw(d *dial) {
 		}
 		rows = append(rows, row)
 	}
-	r.table(rows...)
+	r.Table(rows...)
 }
 
 // asWritten prints a reading of the record back in the record's own unit, with
 // the decimals of the finest reading of the dial.
 func (r *report) asWritten(v unit.Length, decimals int) string {
-	return signed(r.j.reading, float64(v), decimals)
+	return page.Signed(r.j.reading, float64(v), decimals)
 }
 
 // decimals is the largest number of decimals that a reading of the dial has.
@@ -264,16 +265,16 @@ func (r *report) decimals(d *dial) int {
 // reduced prints the mean with sag taken out and what the position leaves over.
 func (r *report) reduced(d *dial, res *dialResult) {
 	from, to := r.name(align.Near), r.name(align.Far)
-	r.text(fmt.Sprintf("%s, seen looking from %s to %s:", d.Name, from, to))
+	r.Text(fmt.Sprintf("%s, seen looking from %s to %s:", d.Name, from, to))
 	rows := [][]string{{"position", "mean, zero at first", "part due to sag", "sag taken out", "left over by the fit"}}
 	for i, m := range d.Sweep {
 		left := "closing reading, not used"
 		if i < len(res.residuals) {
-			left = r.signed(res.residuals[i])
+			left = r.Signed(res.residuals[i])
 		}
 		rows = append(rows, []string{
-			m.At.String(), r.signed(m.Value), r.signed(m.Value - res.corrected[i].Value), r.signed(res.corrected[i].Value), left,
+			m.At.String(), r.Signed(m.Value), r.Signed(m.Value - res.corrected[i].Value), r.Signed(res.corrected[i].Value), left,
 		})
 	}
-	r.table(rows...)
+	r.Table(rows...)
 }

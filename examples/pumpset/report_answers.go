@@ -8,16 +8,17 @@ import (
 	"strings"
 
 	"collinear.example/align"
+	"collinear.example/internal/page"
 	"gonum.org/v1/gonum/unit"
 )
 
 // checks prints the validity checks with their limits, then every warning.
 func (r *report) checks() {
-	r.heading("Can the readings be believed")
+	r.Heading("Can the readings be believed")
 	limits := align.DefaultChecks()
 	for i := range r.j.dials {
 		d, res := &r.j.dials[i], &r.w.dials[i]
-		r.text(d.Name + ":")
+		r.Text(d.Name + ":")
 		rows := [][]string{{"check", "found", "expected", "off by", "limit"}}
 		if res.hasClosure {
 			rows = append(rows, r.check("closing less first reading, worst set", res.worstClosure, 0, limits.Closure))
@@ -35,20 +36,20 @@ func (r *report) checks() {
 			rows = append(rows, []string{"largest difference between sets", "one set only", "", "", ""})
 		}
 		rows = append(rows, r.check("largest reading left over by the fit", res.worstResidual, 0, limits.Residual))
-		r.table(rows...)
+		r.Table(rows...)
 	}
-	r.text("The limits are common practice, without a published source.")
+	r.Text("The limits are common practice, without a published source.")
 	r.warnings()
 }
 
 func (r *report) check(what string, found, expected, limit unit.Length) []string {
-	return []string{what, r.signed(found), r.signed(expected), r.signed(found - expected), r.size(limit)}
+	return []string{what, r.Signed(found), r.Signed(expected), r.Signed(found - expected), r.Size(limit)}
 }
 
 func (r *report) warnings() {
 	r.WriteString("\n")
 	if len(r.w.warnings) == 0 {
-		r.text("Nothing suspect was found in the readings.")
+		r.Text("Nothing suspect was found in the readings.")
 		return
 	}
 	for _, w := range r.w.warnings {
@@ -57,7 +58,7 @@ func (r *report) warnings() {
 			align.Suspect: "Look again:     ",
 			align.Serious: "Probably wrong: ",
 		}[w.Severity]
-		r.hang(lead, r.warning(w))
+		r.Hang(lead, r.warning(w))
 	}
 }
 
@@ -71,10 +72,10 @@ func (r *report) warning(w align.Warning) string {
 	}
 	switch w.Unit.Dimension() {
 	case align.LengthDim:
-		return fmt.Sprintf("%s (%s, limit %s)", s, strings.TrimSpace(r.signed(unit.Length(w.Value))), r.size(unit.Length(w.Limit)))
+		return fmt.Sprintf("%s (%s, limit %s)", s, strings.TrimSpace(r.Signed(unit.Length(w.Value))), r.Size(unit.Length(w.Limit)))
 	case align.RatioDim:
 		if w.Unit != align.UnitOne {
-			return fmt.Sprintf("%s (%s, limit %s)", s, r.slopeSize(w.Value), r.slopeSize(w.Limit))
+			return fmt.Sprintf("%s (%s, limit %s)", s, r.SlopeSize(w.Value), r.SlopeSize(w.Limit))
 		}
 		return fmt.Sprintf("%s (%.1f times, limit %.1f times)", s, w.Value, w.Limit)
 	}
@@ -103,27 +104,27 @@ func (r *report) places() (names []string, x []unit.Length) {
 }
 
 func (r *report) position() {
-	r.heading("Where the shafts stand, as found")
+	r.Heading("Where the shafts stand, as found")
 	p := &r.w.position
 	near, far := r.name(align.Near), r.name(align.Far)
-	r.text(fmt.Sprintf("Offset is the %s shaft less the %s shaft, both taken as straight lines; plus is high, or toward 3 o'clock.", far, near))
+	r.Text(fmt.Sprintf("Offset is the %s shaft less the %s shaft, both taken as straight lines; plus is high, or toward 3 o'clock.", far, near))
 	names, x := r.places()
 	rows := [][]string{{"plane", "station", "offset found", "std uncertainty", "offset wanted", "to be taken away"}}
 	for _, at := range x {
 		found, want, sigma := p.At(at), r.w.target.At(at), r.sigma(at)
 		if p.VerticalKnown {
-			rows = append(rows, []string{"vertical", r.station(at), r.signed(found.Vertical), r.uncertain(sigma.Vertical),
-				r.signed(want.Vertical), r.signed(found.Vertical - want.Vertical)})
+			rows = append(rows, []string{"vertical", r.Station(at), r.Signed(found.Vertical), r.uncertain(sigma.Vertical),
+				r.Signed(want.Vertical), r.Signed(found.Vertical - want.Vertical)})
 		}
 		if p.HorizontalKnown {
-			rows = append(rows, []string{"horizontal", r.station(at), r.signed(found.Horizontal), r.uncertain(sigma.Horizontal),
-				r.signed(want.Horizontal), r.signed(found.Horizontal - want.Horizontal)})
+			rows = append(rows, []string{"horizontal", r.Station(at), r.Signed(found.Horizontal), r.uncertain(sigma.Horizontal),
+				r.Signed(want.Horizontal), r.Signed(found.Horizontal - want.Horizontal)})
 		}
 	}
-	r.table(rows...)
-	r.text("In words:")
+	r.Table(rows...)
+	r.Text("In words:")
 	for i, at := range x {
-		r.hang("* ", fmt.Sprintf("%s, station %s: found, %s; wanted, %s.", names[i], strings.TrimSpace(r.station(at)),
+		r.Hang("* ", fmt.Sprintf("%s, station %s: found, %s; wanted, %s.", names[i], strings.TrimSpace(r.Station(at)),
 			r.stands(p.At(at)), r.stands(r.w.target.At(at))))
 	}
 	r.slopes()
@@ -143,7 +144,7 @@ func (r *report) uncertain(v unit.Length) string {
 	if r.w.position.SigmaFrom == align.SigmaUnknown {
 		return "not known"
 	}
-	return r.size(v)
+	return r.Size(v)
 }
 
 // stands says in words how the far shaft stands against the near one.
@@ -161,24 +162,24 @@ func (r *report) stands(o align.Offset) string {
 // side says one component in words.
 func (r *report) side(v unit.Length, none, plus, minus string) string {
 	switch {
-	case !r.shows(v):
+	case !r.Shows(v):
 		return none
 	case v > 0:
-		return r.size(v) + " " + plus
+		return r.Size(v) + " " + plus
 	}
-	return r.size(v) + " " + minus
+	return r.Size(v) + " " + minus
 }
 
 func (r *report) slopes() {
 	p := &r.w.position
 	near, far := r.name(align.Near), r.name(align.Far)
-	r.text(fmt.Sprintf("Slope is that of the %s shaft against the %s shaft, going from %s to %s:", far, near, near, far))
+	r.Text(fmt.Sprintf("Slope is that of the %s shaft against the %s shaft, going from %s to %s:", far, near, near, far))
 	s, want := p.Slope(), r.w.target.Slope()
 	sigma := func(v float64) string {
 		if p.SigmaFrom == align.SigmaUnknown {
 			return "not known"
 		}
-		return r.slopeSize(v)
+		return r.SlopeSize(v)
 	}
 	u := align.Slope{}
 	if p.SigmaFrom != align.SigmaUnknown {
@@ -186,20 +187,20 @@ func (r *report) slopes() {
 	}
 	rows := [][]string{{"plane", "slope", "std uncertainty", "meaning", "wanted"}}
 	if p.VerticalKnown {
-		rows = append(rows, []string{"vertical", r.slope(s.Vertical), sigma(u.Vertical),
-			r.leans(s.Vertical, "climbs", "falls", "6", "12"), r.slope(want.Vertical)})
+		rows = append(rows, []string{"vertical", r.Slope(s.Vertical), sigma(u.Vertical),
+			r.leans(s.Vertical, "climbs", "falls", "6", "12"), r.Slope(want.Vertical)})
 	}
 	if p.HorizontalKnown {
-		rows = append(rows, []string{"horizontal", r.slope(s.Horizontal), sigma(u.Horizontal),
-			r.leans(s.Horizontal, "swings toward 3 o'clock", "swings toward 9 o'clock", "9", "3"), r.slope(want.Horizontal)})
+		rows = append(rows, []string{"horizontal", r.Slope(s.Horizontal), sigma(u.Horizontal),
+			r.leans(s.Horizontal, "swings toward 3 o'clock", "swings toward 9 o'clock", "9", "3"), r.Slope(want.Horizontal)})
 	}
-	r.table(rows...)
+	r.Table(rows...)
 }
 
 // leans says a slope in words, and where the gap between the hub faces is wide:
 // at the bottom when the far shaft climbs.
 func (r *report) leans(s float64, plus, minus, widePlus, wideMinus string) string {
-	if r.slopeSize(s) == r.slopeSize(0) {
+	if r.SlopeSize(s) == r.SlopeSize(0) {
 		return "parallel"
 	}
 	if s > 0 {
@@ -222,13 +223,13 @@ func (r *report) flexAngles() {
 	if err != nil {
 		return
 	}
-	r.text("Angle the coupling has to bend at each flex plane, both planes together:")
-	r.table(
+	r.Text("Angle the coupling has to bend at each flex plane, both planes together:")
+	r.Table(
 		[]string{"place", "as found", "as wanted"},
-		[]string{"flex plane next to " + r.name(align.Near), r.slopeSize(found.Near.Resultant()), r.slopeSize(wanted.Near.Resultant())},
-		[]string{"flex plane next to " + r.name(align.Far), r.slopeSize(found.Far.Resultant()), r.slopeSize(wanted.Far.Resultant())},
+		[]string{"flex plane next to " + r.name(align.Near), r.SlopeSize(found.Near.Resultant()), r.SlopeSize(wanted.Near.Resultant())},
+		[]string{"flex plane next to " + r.name(align.Far), r.SlopeSize(found.Far.Resultant()), r.SlopeSize(wanted.Far.Resultant())},
 	)
-	r.text("No limit is applied here: compare with the limits of the coupling's and the machines' makers at the running speed.")
+	r.Text("No limit is applied here: compare with the limits of the coupling's and the machines' makers at the running speed.")
 }
 
 // how says where the uncertainty and the wanted position come from.
@@ -236,39 +237,39 @@ func (r *report) how() {
 	p := &r.w.position
 	switch p.SigmaFrom {
 	case align.SigmaGiven:
-		r.text("Uncertainties follow from the uncertainty given for one reading; about twice the figure covers 95 in 100 cases. Errors of the sag test, of the stations and of the wanted position are not in them.")
+		r.Text("Uncertainties follow from the uncertainty given for one reading; about twice the figure covers 95 in 100 cases. Errors of the sag test, of the stations and of the wanted position are not in them.")
 	case align.SigmaResiduals:
-		r.text("Uncertainties follow from the scatter of the readings about the fit, " + strconv.Itoa(p.DoF) + " to spare. Errors of the sag test, of the stations and of the wanted position are not in them.")
+		r.Text("Uncertainties follow from the scatter of the readings about the fit, " + strconv.Itoa(p.DoF) + " to spare. Errors of the sag test, of the stations and of the wanted position are not in them.")
 	default:
-		r.text("Uncertainties are not known: none was given for a reading, and there are no readings to spare.")
+		r.Text("Uncertainties are not known: none was given for a reading, and there are no readings to spare.")
 	}
 	if !p.VerticalKnown || !p.HorizontalKnown {
 		missing := "horizontal"
 		if !p.VerticalKnown {
 			missing = "vertical"
 		}
-		r.text("The " + missing + " plane was not measured; nothing is said about it below.")
+		r.Text("The " + missing + " plane was not measured; nothing is said about it below.")
 	}
 	if r.j.target == nil {
-		r.text("Wanted: the two shafts in one line.")
+		r.Text("Wanted: the two shafts in one line.")
 		return
 	}
-	r.text("Wanted while the machines stand still: " + strings.TrimSpace(r.j.target.why))
+	r.Text("Wanted while the machines stand still: " + strings.TrimSpace(r.j.target.why))
 }
 
 func (r *report) corrections() {
-	r.heading("What to do at the feet")
+	r.Heading("What to do at the feet")
 	mover, other := r.j.moving, r.j.moving.Other()
-	r.text(fmt.Sprintf("Move %s, leave %s where it is. 3 and 9 o'clock as seen looking from %s to %s:",
+	r.Text(fmt.Sprintf("Move %s, leave %s where it is. 3 and 9 o'clock as seen looking from %s to %s:",
 		r.name(mover), r.name(other), r.name(align.Near), r.name(align.Far)))
 	r.moves(mover)
 	if len(r.j.machine(other).feet) == 0 {
-		r.text(fmt.Sprintf("Or move %s instead: its feet are not given, so no moves can be worked out.", r.name(other)))
+		r.Text(fmt.Sprintf("Or move %s instead: its feet are not given, so no moves can be worked out.", r.name(other)))
 	} else {
-		r.text(fmt.Sprintf("Or move %s instead, and leave %s where it is; one or the other, never both:", r.name(other), r.name(mover)))
+		r.Text(fmt.Sprintf("Or move %s instead, and leave %s where it is; one or the other, never both:", r.name(other), r.name(mover)))
 		r.moves(other)
 	}
-	r.text("Shims cannot be taken out that are not there (base-bound), and feet cannot move farther than their bolts allow (bolt-bound): then share the move between both machines.")
+	r.Text("Shims cannot be taken out that are not there (base-bound), and feet cannot move farther than their bolts allow (bolt-bound): then share the move between both machines.")
 }
 
 func (r *report) moves(s align.Shaft) {
@@ -286,7 +287,7 @@ func (r *report) moves(s align.Shaft) {
 	}
 	rows := [][]string{head}
 	for _, f := range list {
-		row := []string{r.name(s) + ", " + f.name, r.station(f.station)}
+		row := []string{r.name(s) + ", " + f.name, r.Station(f.station)}
 		if p.VerticalKnown {
 			row = append(row, r.vertical(f.move), r.uncertain(f.sigma.Vertical))
 		}
@@ -295,45 +296,45 @@ func (r *report) moves(s align.Shaft) {
 		}
 		rows = append(rows, row)
 	}
-	r.table(rows...)
+	r.Table(rows...)
 }
 
 func (r *report) vertical(m align.Move) string {
 	switch {
-	case !r.shows(m.Vertical):
+	case !r.Shows(m.Vertical):
 		return "leave the shims"
 	case m.Vertical > 0:
-		return "add " + r.size(m.Vertical)
+		return "add " + r.Size(m.Vertical)
 	}
-	return "take out " + r.size(m.Vertical)
+	return "take out " + r.Size(m.Vertical)
 }
 
 func (r *report) sideways(m align.Move) string {
 	switch {
-	case !r.shows(m.Horizontal):
+	case !r.Shows(m.Horizontal):
 		return "leave sideways"
 	case m.Horizontal > 0:
-		return "move " + r.size(m.Horizontal) + " toward 3 o'clock"
+		return "move " + r.Size(m.Horizontal) + " toward 3 o'clock"
 	}
-	return "move " + r.size(m.Horizontal) + " toward 9 o'clock"
+	return "move " + r.Size(m.Horizontal) + " toward 9 o'clock"
 }
 
 // forecast prints what the dials should read after the moves.
 func (r *report) forecast() {
-	r.heading("What the dials should read after the moves")
-	r.text("With the same brackets at the same places, zero set at the first position. Bracket sag is in these figures, so they compare with the dials directly. Clock positions as the person at that dial writes them.")
+	r.Heading("What the dials should read after the moves")
+	r.Text("With the same brackets at the same places, zero set at the first position. Bracket sag is in these figures, so they compare with the dials directly. Clock positions as the person at that dial writes them.")
 	for i := range r.j.dials {
 		d := &r.j.dials[i]
 		side := fmt.Sprintf("looking from %s to %s", r.name(align.Near), r.name(align.Far))
 		if d.against {
 			side = fmt.Sprintf("looking from %s to %s", r.name(align.Far), r.name(align.Near))
 		}
-		r.text(d.Name + ", " + side + ":")
+		r.Text(d.Name + ", " + side + ":")
 		rows := [][]string{{"position", "should read", "reads now"}}
 		for k, f := range r.w.dials[i].forecast {
-			rows = append(rows, []string{written(d, f.At), r.signed(f.Value), r.signed(d.Sweep[k].Value)})
+			rows = append(rows, []string{written(d, f.At), r.Signed(f.Value), r.Signed(d.Sweep[k].Value)})
 		}
-		r.table(rows...)
+		r.Table(rows...)
 	}
 }
 
@@ -342,22 +343,22 @@ func (r *report) compared() {
 	if len(r.w.answers) == 0 {
 		return
 	}
-	r.heading("Published answer beside ours")
+	r.Heading("Published answer beside ours")
 	rows := [][]string{{"what", "published", "ours", "difference", "allowed", "outcome"}}
 	reasons := map[string]bool{}
 	for _, a := range r.w.answers {
 		rows = append(rows, r.answer(a))
 		reasons[a.reason] = true
 	}
-	r.table(rows...)
+	r.Table(rows...)
 	why := make([]string, 0, len(reasons))
 	for reason := range reasons {
 		why = append(why, reason)
 	}
 	sort.Strings(why)
-	r.hang("Allowed: ", strings.Join(why, "; ")+".")
-	r.text("A move is plus upward or toward 3 o'clock. A height is that of the shaft at the feet against the wanted line: plus above it, or toward 3 o'clock.")
-	r.hang("Source:  ", r.j.citation)
+	r.Hang("Allowed: ", strings.Join(why, "; ")+".")
+	r.Text("A move is plus upward or toward 3 o'clock. A height is that of the shaft at the feet against the wanted line: plus above it, or toward 3 o'clock.")
+	r.Hang("Source:  ", r.j.citation)
 }
 
 // answer is one row of the comparison, with two decimals more than the print.
@@ -377,6 +378,6 @@ func (r *report) answer(a answer) []string {
 	}
 	return []string{
 		r.name(a.shaft) + ", " + a.foot + " feet, " + plane + " " + quantity, a.printed + " " + string(u),
-		signed(u, float64(a.ours), n), format(u, math.Abs(float64(a.ours-a.value)), n), format(u, float64(a.tolerance), n), outcome,
+		page.Signed(u, float64(a.ours), n), page.Format(u, math.Abs(float64(a.ours-a.value)), n), page.Format(u, float64(a.tolerance), n), outcome,
 	}
 }

@@ -8,7 +8,7 @@ import (
 
 // cautions are the usual ones of the trade (common practice, no source).
 func (r *report) cautions() {
-	r.heading("Before anyone touches the machines")
+	r.Heading("Before anyone touches the machines")
 	for _, s := range []string{
 		"Isolate the driver, lock it out and tag it, and try the start button. Close, lock and drain what can drive the pump backward or feed it.",
 		"Let hot parts cool; relieve pressure and drain before any flange is loosened. A strained pipe is a spring: it can move the machine, or a hand, when it lets go.",
@@ -17,13 +17,13 @@ func (r *report) cautions() {
 		"Check for soft foot and pipe strain first: moves worked out on a rocking or strained machine do not hold. Tighten in the same order each time and measure again after the moves.",
 		"This report is arithmetic, not permission. Site rules, local codes, the makers' instructions and qualified people decide.",
 	} {
-		r.hang("* ", s)
+		r.Hang("* ", s)
 	}
 }
 
 // legend states the frame and the signs once.
 func (r *report) legend() {
-	r.heading("Signs used in this report")
+	r.Heading("Signs used in this report")
 	near, far := r.name(align.Near), r.name(align.Far)
 	for _, s := range []string{
 		fmt.Sprintf("Stations are counted along the shafts from the job's own zero, growing from %s (near) to %s (far).", near, far),
@@ -33,6 +33,6 @@ func (r *report) legend() {
 		"A dial reads plus when its stem is pushed in. A sag reading is minus for a bracket that droops.",
 		"The gap between hub faces is said as if both faces were square to their shafts.",
 	} {
-		r.hang("* ", s)
+		r.Hang("* ", s)
 	}
 }

@@ -16,6 +16,8 @@ func groups() []map[string]Computation {
 		alignComputations(), runoutStationComputations(), runoutPlumbComputations(), runoutBowComputations(),
 		runoutLimitComputations(), runoutFitComputations(),
 		softfootWedgeComputations(), softfootBaseComputations(), softfootSeatComputations(), softfootFeetComputations(),
+		thermalGrowthComputations(), thermalMachineComputations(), thermalStateComputations(), thermalHotCheckComputations(),
+		toleranceTableComputations(), toleranceGradeComputations(),
 	}
 }
 

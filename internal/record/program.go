@@ -37,6 +37,43 @@ func Load(flagName, file string) ([]byte, error) {
 	return data, nil
 }
 
+// Program is a program that works out a record: what it is called, what it does,
+// its flags and its work. Work returns the whole answer.
+type Program struct {
+	Name  string
+	About string // one sentence
+	Flags func(*flag.FlagSet)
+	Work  func() (string, error)
+}
+
+// Run parses the arguments, does the work and ends the program with Finish. It
+// returns the exit status.
+func (p Program) Run(args []string, stdout, stderr io.Writer) int {
+	flags := flag.NewFlagSet(p.Name, flag.ContinueOnError)
+	flags.SetOutput(io.Discard)
+	p.Flags(flags)
+	err := flags.Parse(args)
+	var text string
+	switch {
+	case errors.Is(err, flag.ErrHelp):
+		text = p.usage(flags)
+	case err != nil:
+	case flags.NArg() > 0:
+		err = fmt.Errorf("argument %q: not known, files and names are given with flags", flags.Arg(0))
+	default:
+		text, err = p.Work()
+	}
+	return Finish(p.Name, text, err, stdout, stderr)
+}
+
+func (p Program) usage(flags *flag.FlagSet) string {
+	var b strings.Builder
+	b.WriteString(p.About + "\n\n")
+	flags.SetOutput(&b)
+	flags.PrintDefaults()
+	return b.String()
+}
+
 // Finish ends a program: with an error it prints one line on stderr and nothing
 // on stdout, otherwise it writes the whole answer. A call for help is no error.
 func Finish(program, text string, err error, stdout, stderr io.Writer) int {

@@ -47,7 +47,7 @@ func FromLibrary(err error) error {
 	if field == "" {
 		field = root
 	}
-	return &Error{field, in.Got, in.Err.Error()}
+	return &Error{field, in.Got, in.Why()}
 }
 
 const root = "record" // what a fault of the whole is called
@@ -325,6 +325,19 @@ func (o Object) Word(name string, words ...string) string {
 		o.r.Fail(Join(o.path, name), Show(s), "want one of: "+strings.Join(words, ", "))
 	}
 	return s
+}
+
+// Unit reads a field as the name of a unit of the given kind.
+func (o Object) Unit(name string, dim align.Dimension) align.Unit {
+	s := o.Text(name)
+	if o.r.err != nil {
+		return ""
+	}
+	u, err := align.ParseUnitOf(s, dim)
+	if err != nil {
+		o.r.Fail(Join(o.path, name), Show(s), align.CodeOf(err)+", want one such as mm, in or mil for lengths, degC for temperatures, rpm for speed")
+	}
+	return u
 }
 
 // List reads a field as a list of at least so many entries.
