@@ -1,26 +1,15 @@
 package thermal
 
 import (
-	"math"
-
 	"collinear.example/align"
 	"gonum.org/v1/gonum/unit"
 )
-
-// Displacement is a way in space in the frame of the train: X along it toward
-// the last machine, Y up, Z to the right of a person who looks along +x.
-type Displacement struct{ X, Y, Z unit.Length }
-
-// Size returns the straight length of the way.
-func (d Displacement) Size() unit.Length {
-	return unit.Length(math.Hypot(math.Hypot(float64(d.X), float64(d.Y)), float64(d.Z)))
-}
 
 // Leg is a straight or bent part of a pipe run of one material and temperature.
 // Only the way from its start to its end counts, not its shape.
 type Leg struct {
 	Name     string
-	Way      Displacement // from the end nearer the anchor to the other, not zero
+	Way      align.Displacement // from the end nearer the anchor to the other, not zero
 	Material Material
 	Cold     unit.Temperature
 	Hot      unit.Temperature
@@ -44,40 +33,39 @@ type PipeRun struct {
 //
 // Errors: missing legs, way or temperatures; not-finite; out-of-range; those of
 // Material.Check.
-func (p PipeRun) FreeExpansion() (Displacement, error) {
+func (p PipeRun) FreeExpansion() (align.Displacement, error) {
 	if len(p.Legs) == 0 {
-		return Displacement{}, fault("legs", "", align.ErrMissing)
+		return align.Displacement{}, fault("legs", "", align.ErrMissing)
 	}
-	var sum Displacement
+	var sum align.Displacement
 	for i := range p.Legs {
 		d, err := p.Legs[i].expansion()
 		if err != nil {
-			return Displacement{}, align.In(err, at("legs", i))
+			return align.Displacement{}, align.In(err, at("legs", i))
 		}
-		sum = Displacement{sum.X + d.X, sum.Y + d.Y, sum.Z + d.Z}
+		sum = sum.Add(d)
 	}
 	return sum, nil
 }
 
-func (l *Leg) expansion() (Displacement, error) {
-	if err := l.Way.check(); err != nil {
-		return Displacement{}, align.In(err, "way")
+func (l *Leg) expansion() (align.Displacement, error) {
+	if err := checkWay(l.Way); err != nil {
+		return align.Displacement{}, align.In(err, "way")
 	}
 	if err := l.Material.check(); err != nil {
-		return Displacement{}, align.In(err, "material")
+		return align.Displacement{}, align.In(err, "material")
 	}
 	if err := checkTemperature("cold", l.Cold); err != nil {
-		return Displacement{}, err
+		return align.Displacement{}, err
 	}
 	e, err := l.Material.strainTo("hot", l.Cold, l.Hot)
 	if err != nil {
-		return Displacement{}, err
+		return align.Displacement{}, err
 	}
-	k := unit.Length(e)
-	return Displacement{k * l.Way.X, k * l.Way.Y, k * l.Way.Z}, nil
+	return l.Way.Scale(e), nil
 }
 
-func (d Displacement) check() error {
+func checkWay(d align.Displacement) error {
 	if err := checkBounded("x", d.X); err != nil {
 		return err
 	}
@@ -87,7 +75,7 @@ func (d Displacement) check() error {
 	if err := checkBounded("z", d.Z); err != nil {
 		return err
 	}
-	if d == (Displacement{}) {
+	if d == (align.Displacement{}) {
 		return fault("", "0 m", align.ErrMissing)
 	}
 	return nil

@@ -11,17 +11,17 @@ import (
 )
 
 func pipeLeg(m thermal.Material, x, y, z unit.Length, cold, hot unit.Temperature) thermal.Leg {
-	return thermal.Leg{Way: thermal.Displacement{X: x, Y: y, Z: z}, Material: m, Cold: cold, Hot: hot}
+	return thermal.Leg{Way: align.Displacement{X: x, Y: y, Z: z}, Material: m, Cold: cold, Hot: hot}
 }
 
-func expansion(t testing.TB, legs ...thermal.Leg) thermal.Displacement {
+func expansion(t testing.TB, legs ...thermal.Leg) align.Displacement {
 	t.Helper()
 	d, err := thermal.PipeRun{Legs: legs}.FreeExpansion()
 	require.NoError(t, err)
 	return d
 }
 
-func requireNear(t testing.TB, want, got thermal.Displacement) {
+func requireNear(t testing.TB, want, got align.Displacement) {
 	t.Helper()
 	require.InDelta(t, float64(want.X), float64(got.X), 1e-15)
 	require.InDelta(t, float64(want.Y), float64(got.Y), 1e-15)
@@ -36,7 +36,7 @@ func TestRouteDoesNotMatter(t *testing.T) {
 	requireNear(t, straight, expansion(t, leg(3, 0, 0), leg(0, -1, 0), leg(0, 0, 2)))
 	requireNear(t, straight, expansion(t, leg(0, 5, 2), leg(3, -6, 0)))
 	e := unit.Length(strain(t, m, 294, 450))
-	requireNear(t, thermal.Displacement{X: 3 * e, Y: -e, Z: 2 * e}, straight)
+	requireNear(t, align.Displacement{X: 3 * e, Y: -e, Z: 2 * e}, straight)
 	require.InDelta(t, float64(e)*math.Sqrt(14), float64(straight.Size()), 1e-15)
 }
 

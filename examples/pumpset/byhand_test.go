@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"strconv"
@@ -129,6 +130,9 @@ func TestGoldenByHand(t *testing.T) {
 	angles := after(t, slopes, "Angle the coupling")
 	row(t, angles, "flex plane next to motor", 1000*math.Hypot(ev(70), eh(70))/140, 1000*0.15/140)
 	row(t, angles, "flex plane next to pump", 1000*math.Hypot(ev(-70), eh(-70))/140, 1000*0.12/140)
+
+	// Away from what is wanted by so much, over 0.5 mm for each metre of 140 mm.
+	assert.Contains(t, flowing, fmt.Sprintf("What is to be taken away uses %.0f %% of it: over", 100*math.Hypot(ev(70)-tv(70), eh(70))/0.070))
 
 	// The near machine moves by +e, the far one by -e; sizes here, words below.
 	feet := after(t, text, "WHAT TO DO AT THE FEET")

@@ -7,6 +7,7 @@ import (
 
 	"collinear.example/align"
 	"collinear.example/internal/record"
+	"collinear.example/tolerance"
 	"gonum.org/v1/gonum/unit"
 )
 
@@ -21,6 +22,8 @@ type job struct {
 	near, far  machine
 	moving     align.Shaft
 	flexPlanes []unit.Length // none, one or two
+	limits     *tolerance.Set
+	turning    unit.Frequency // zero when the job does not say
 
 	method    string
 	sigma     unit.Length // standard uncertainty of one reading; zero: not given
@@ -115,7 +118,7 @@ func parseJob(data []byte) (*job, error) {
 }
 
 func (r *jobReader) read(tree any) {
-	o := r.Object("", tree, "title", "plant", "citation", "note", "units", "speed", "machines", "moving", "flexPlanes",
+	o := r.Object("", tree, "title", "plant", "citation", "note", "units", "speed", "machines", "moving", "flexPlanes", "limits",
 		"method", "readingUncertainty", "dials", "target", "published")
 	j := &r.job
 	r.units(o)
@@ -125,6 +128,7 @@ func (r *jobReader) read(tree any) {
 	j.note = o.TextOr("note", "")
 	r.machines(o)
 	r.flexPlanes(o)
+	r.limits(o)
 	j.method = o.Word("method", methodReverse, methodRimFace, methodDials)
 	if o.Has("readingUncertainty") {
 		j.sigma = r.measured(o, "readingUncertainty", maxReading)
@@ -156,6 +160,7 @@ func (r *jobReader) units(o record.Object) {
 	if r.Err() == nil && !(v > 0 && v < 1e6) {
 		r.Fail("speed", record.Show(o.Field("speed"))+" "+string(su), "is out of range")
 	}
+	r.job.turning = unit.Frequency(su.SI(v))
 	r.job.speed = strconv.FormatFloat(v, 'f', -1, 64) + " " + string(su)
 }
 
@@ -241,6 +246,25 @@ func (r *jobReader) shaft(o record.Object, name string) align.Shaft {
 		return align.Far
 	}
 	return align.Near
+}
+
+// limits looks up the limits that the job names.
+func (r *jobReader) limits(o record.Object) {
+	if !o.Has("limits") {
+		return
+	}
+	id := o.Text("limits")
+	if r.Err() != nil {
+		return
+	}
+	set, err := tolerance.FindSet(id)
+	switch {
+	case err != nil:
+		r.Fail("limits", record.Show(id), "is not a built-in set of limits")
+	case len(r.job.flexPlanes) != 2:
+		r.Fail("limits", record.Show(id), "needs the two flex planes of the coupling")
+	}
+	r.job.limits = &set
 }
 
 func (r *jobReader) flexPlanes(o record.Object) {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -107,7 +108,7 @@ func TestDialsMethod(t *testing.T) {
 // Without flex planes, feet of the other machine, target or uncertainty the
 // report says what is not there.
 func TestWhatIsNotGiven(t *testing.T) {
-	j, w := changed(t, `"flexPlanes": [-70, 70],`, "", `"readingUncertainty": 0.005,`, "",
+	j, w := changed(t, `"flexPlanes": [-70, 70],`, "", `"limits": "api-rp-686",`, "", `"readingUncertainty": 0.005,`, "",
 		`"name": "pump",  "feet": [{"name": "inboard", "station": 410},  {"name": "outboard", "station": 890}]`, `"name": "pump"`,
 		`{"test": "roll-over", "reading": -0.12}`, `{"test": "not-measured"}`)
 	j.target = nil
@@ -116,6 +117,21 @@ func TestWhatIsNotGiven(t *testing.T) {
 		assert.Contains(t, text, s)
 	}
 }
+
+// Without limits the report says that none is applied; with the limits of a
+// maker each of its tables is applied or said to be out of reach.
+func TestLimits(t *testing.T) {
+	j, w := changed(t, `"limits": "api-rp-686",`, "")
+	assert.Contains(t, oneLineOf(write(j, w, "")), "No limit is applied here")
+	j, w = changed(t, `"api-rp-686"`, `"lobanoff-ross-horizontal"`)
+	text := oneLineOf(write(j, w, ""))
+	// Far flex plane: 0.552 mm and 0.214 mm to be taken away, against 0.003 in.
+	assert.InDelta(t, 776, 100*math.Hypot(0.5515, 0.2143)/0.0762, 1)
+	assert.Contains(t, text, "What is to be taken away uses 776 % of it: over, uncertainty and all")
+	assert.Contains(t, text, "cannot be applied: tolerance: face-diameter: is missing")
+}
+
+func oneLineOf(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // A dial that rises under its own weight, and readings in a wrong unit, are said
 // to be probably wrong.

@@ -229,7 +229,7 @@ func (r *report) flexAngles() {
 		[]string{"flex plane next to " + r.name(align.Near), r.SlopeSize(found.Near.Resultant()), r.SlopeSize(wanted.Near.Resultant())},
 		[]string{"flex plane next to " + r.name(align.Far), r.SlopeSize(found.Far.Resultant()), r.SlopeSize(wanted.Far.Resultant())},
 	)
-	r.Text("No limit is applied here: compare with the limits of the coupling's and the machines' makers at the running speed.")
+	r.verdicts()
 }
 
 // how says where the uncertainty and the wanted position come from.

@@ -171,7 +171,7 @@ func pipeExpansion(in pipeInput) (r Result, err error) {
 			return r, align.In(err, fmt.Sprintf("legs[%d]", i))
 		}
 		p.Legs = append(p.Legs, thermal.Leg{
-			Way:      thermal.Displacement{X: l.X.Of(), Y: l.Y.Of(), Z: l.Z.Of()},
+			Way:      align.Displacement{X: l.X.Of(), Y: l.Y.Of(), Z: l.Z.Of()},
 			Material: m, Cold: unit.Temperature(l.Cold), Hot: unit.Temperature(l.Hot),
 		})
 	}
