@@ -1,19 +1,19 @@
 // Package collinear is the front page of a library for shaft alignment
 // arithmetic. The work is done in its packages:
 //
-//	topic                                      package     sources
-//	frame, units, lines, dial sweeps, sag,     align       first principles; Bloch and Geitner; McMillan;
-//	measurement, foot moves, target readings               Piotrowski; US Bureau of Reclamation; pump manuals
-//
-//	eccentricity, ovality, bow, hubs, their       runout      NEMA MG 1, IEC 60072-1, DIN 42955, API 610, NIST,
-//	limits and fits, vertical units                           GB/T 8564, ISO 286, US Bureau of Reclamation, handbooks
-//	feet on a base: who carries, gaps, wedges,    softfoot    API RP 686 and API 618 (second-hand), Bloch and Geitner,
-//	shims; base level and flatness                            Mackay, McMillan, US Bureau of Reclamation
-//
-//	growth, movement, operating states, cold      thermal     ASME II-D and B31.9, EN 1993-1-2, Bloch and Geitner,
-//	targets, hot checks                                       McMillan, Bachus and Custodio, Piotrowski, makers
-//	limits as data, measures, shares, verdicts    tolerance   API RP 686 (second-hand), makers of couplings and
-//	with uncertainty                                          machines, US Army, GB standards, JCGM 106, ISO 14253-1
+//	topic                                      package    sources
+//	frame, units, lines, dial sweeps, sag,     align      first principles; Bloch and Geitner; McMillan;
+//	measurement, foot moves, target readings              Piotrowski; US Bureau of Reclamation; pump manuals
+//	eccentricity, ovality, bow, hubs, their    runout     NEMA MG 1, IEC 60072-1, DIN 42955, API 610, NIST,
+//	limits and fits, vertical units                       GB/T 8564, ISO 286, US Bureau of Reclamation, handbooks
+//	feet on a base: who carries, gaps, wedges, softfoot   API RP 686 and API 618 (second-hand), Bloch and Geitner,
+//	shims; base level and flatness                        Mackay, McMillan, US Bureau of Reclamation
+//	growth, movement, operating states, cold   thermal    ASME II-D and B31.9, EN 1993-1-2, Bloch and Geitner,
+//	targets, hot checks                                   McMillan, Bachus and Custodio, Piotrowski, makers
+//	limits as data, measures, shares, verdicts tolerance  API RP 686 (second-hand), makers of couplings and
+//	with uncertainty                                      machines, US Army, GB standards, JCGM 106, ISO 14253-1
+//	strain tests, flange surveys, where a      piping     API RP 686, API 610 and 617, NEMA SM 23, ASME B31.3,
+//	nozzle would have to go, screening loads              B31.9 and PCC-1, Bloch and Geitner, handbooks
 //
 // The frame and the clock, once for everything:
 //

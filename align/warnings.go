@@ -88,8 +88,10 @@ func (w Warning) In(u Unit) string {
 // decimalsFor returns a sensible number of decimals for a check value.
 func decimalsFor(u Unit) int {
 	switch u {
-	case UnitRPM:
+	case UnitRPM, UnitPSI:
 		return 0
+	case UnitNewton, UnitPoundForce, UnitNewtonMetre, UnitPoundForceFoot, UnitPoundForceInch, UnitMegapascal:
+		return 1
 	case UnitMil, UnitMicrometre, UnitOne, UnitDegree, UnitMicrometrePerMetre, UnitCelsius, UnitFahrenheit, UnitKelvin, UnitCelsiusRise, UnitFahrenheitRise:
 		return 1
 	case UnitMillimetre, UnitMilPerInch, UnitMillimetrePerMetre:

@@ -18,6 +18,8 @@ func groups() []map[string]Computation {
 		softfootWedgeComputations(), softfootBaseComputations(), softfootSeatComputations(), softfootFeetComputations(),
 		thermalGrowthComputations(), thermalMachineComputations(), thermalStateComputations(), thermalHotCheckComputations(),
 		toleranceTableComputations(), toleranceGradeComputations(),
+		pipingStrainComputations(), pipingLoadComputations(), pipingNozzleComputations(),
+		pipingFlangeComputations(), pipingGoalComputations(),
 	}
 }
 

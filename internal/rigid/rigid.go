@@ -13,8 +13,6 @@
 package rigid
 
 import (
-	"math"
-
 	"collinear.example/align"
 	"gonum.org/v1/gonum/unit"
 )
@@ -52,108 +50,60 @@ func (v Vector) Motion(about align.Place) align.Motion {
 	}
 }
 
-// Fit is the decomposition of a set of readings: A = U S V', with the turns
-// measured by their arc at a lever.
+// Fit is what a set of readings tells of a motion.
 type Fit struct {
-	rows  int
-	lever float64
-	u     []float64 // rows x 6, columns of unit length where s > 0
-	s     Vector    // singular values, not in order
-	v     [Unknowns]Vector
-	rank  int
-	least float64 // singular values up to it count as none
+	lever     float64
+	rank      int
+	condition float64
+	full      bool             // every way that is free is determined
+	basis     [Unknowns]Vector // the first rank are square to each other and span what is determined, turns by their arc at the lever
+	// w are motions whose coefficients have unit variance and no covariance: the
+	// variance of g times the motion is the sum of (g.w)^2.
+	w    [Unknowns]Vector
+	back []Vector // the motion of least squares per unit of each reading
 }
-
-// smallest is the smallest singular value, as a share of the largest, that still
-// counts. Below it a figure would be the rounding of the places as entered.
-const smallest = 1e-9
 
 // New decomposes readings. Each row is a reading's vector, times its weight if
 // it has one. A way to move that is not free is taken as none. Lever is the
 // length at which a turn counts as much as a shift: about the size of the body;
 // it must be greater than zero.
+//
+// Readings that are well apart are made square by orthogonalisation; those that
+// are not, or that may be, go through the singular value decomposition. The
+// tests hold the one against the other.
 func New(rows []Vector, free [Unknowns]bool, lever float64) Fit {
-	f := Fit{rows: len(rows), lever: lever, u: make([]float64, len(rows)*Unknowns)}
-	for i, row := range rows {
-		for j := range Unknowns {
-			switch {
-			case !free[j]:
-			case j < 3:
-				f.u[i*Unknowns+j] = row[j]
-			default:
-				f.u[i*Unknowns+j] = row[j] / lever
-			}
+	f := Fit{lever: lever, back: make([]Vector, len(rows))}
+	ways := 0
+	var scale Vector
+	for j, is := range free {
+		switch {
+		case !is:
+			continue
+		case j < 3:
+			scale[j] = 1
+		default:
+			scale[j] = 1 / lever
 		}
+		ways++
 	}
-	for j := range Unknowns {
-		f.v[j][j] = 1
+	if !f.quick(rows, &scale, ways) {
+		f.thorough(rows, &scale)
 	}
-	for range maxSweeps {
-		if !f.sweep() {
-			break
-		}
-	}
-	f.finish()
+	f.full = f.rank == ways
+	f.unscale()
 	return f
 }
 
-const maxSweeps = 40 // five are usual
-
-// sweep makes every pair of columns orthogonal by a rotation (one-sided Jacobi:
-// M. R. Hestenes, 1958; from memory). It reports whether any pair was not.
-func (f *Fit) sweep() (turned bool) {
-	for p := range Unknowns {
-		for q := p + 1; q < Unknowns; q++ {
-			var a, b, c float64
-			for i := 0; i < len(f.u); i += Unknowns {
-				x, y := f.u[i+p], f.u[i+q]
-				a += float64(x * x)
-				b += float64(y * y)
-				c += float64(x * y)
-			}
-			if math.Abs(c) <= 1e-15*math.Sqrt(a)*math.Sqrt(b) || c == 0 {
-				continue
-			}
-			turned = true
-			z := (b - a) / (2 * c)
-			t := math.Copysign(1/(math.Abs(z)+math.Hypot(1, z)), z)
-			cos := 1 / math.Hypot(1, t)
-			f.rotate(p, q, cos, cos*t)
+// unscale turns motions with turns by their arc into motions in radians.
+func (f *Fit) unscale() {
+	for k := range f.w {
+		for j := 3; j < Unknowns; j++ {
+			f.w[k][j] /= f.lever
 		}
 	}
-	return turned
-}
-
-func (f *Fit) rotate(p, q int, cos, sin float64) {
-	for i := 0; i < len(f.u); i += Unknowns {
-		x, y := f.u[i+p], f.u[i+q]
-		f.u[i+p], f.u[i+q] = float64(cos*x)-float64(sin*y), float64(sin*x)+float64(cos*y)
-	}
-	for i := range Unknowns {
-		x, y := f.v[i][p], f.v[i][q]
-		f.v[i][p], f.v[i][q] = float64(cos*x)-float64(sin*y), float64(sin*x)+float64(cos*y)
-	}
-}
-
-// finish takes the lengths out of the columns.
-func (f *Fit) finish() {
-	largest := 0.0
-	for j := range Unknowns {
-		n := 0.0
-		for i := 0; i < len(f.u); i += Unknowns {
-			n = math.Hypot(n, f.u[i+j])
-		}
-		f.s[j] = n
-		largest = max(largest, n)
-	}
-	f.least = smallest * largest
-	for j := range Unknowns {
-		if f.s[j] <= f.least {
-			continue
-		}
-		f.rank++
-		for i := 0; i < len(f.u); i += Unknowns {
-			f.u[i+j] /= f.s[j]
+	for k := range f.back {
+		for j := 3; j < Unknowns; j++ {
+			f.back[k][j] /= f.lever
 		}
 	}
 }
@@ -161,86 +111,63 @@ func (f *Fit) finish() {
 // Rank returns how many independent ways to move the readings determine.
 func (f *Fit) Rank() int { return f.rank }
 
-// Condition returns the largest over the smallest singular value that counts, 0
-// when none does.
-func (f *Fit) Condition() float64 {
-	lo, hi := math.Inf(1), 0.0
-	for _, s := range f.s {
-		if s > f.least {
-			lo, hi = min(lo, s), max(hi, s)
-		}
-	}
-	if hi == 0 {
-		return 0
-	}
-	return hi / lo
-}
+// Condition returns how much the readings can magnify an error, 0 when they
+// determine nothing: the largest singular value over the smallest that counts,
+// or up to six times that.
+func (f *Fit) Condition() float64 { return f.condition }
 
 // Solve returns the motion of least squares for readings y, each times its
 // weight. What the readings do not determine is none in it: ask Determined
 // before using a figure.
 func (f *Fit) Solve(y []float64) (x Vector) {
-	for j := range Unknowns {
-		if f.s[j] <= f.least {
-			continue
+	for k, v := range y {
+		b := &f.back[k]
+		for i := range x {
+			x[i] += float64(v * b[i])
 		}
-		k := 0.0
-		for i := range y {
-			k += float64(f.u[i*Unknowns+j] * y[i])
-		}
-		k /= f.s[j]
-		for i := range Unknowns {
-			x[i] += float64(k * f.v[i][j])
-		}
-	}
-	for j := 3; j < Unknowns; j++ {
-		x[j] /= f.lever
 	}
 	return x
-}
-
-// scaled returns g in the scaled unknowns.
-func (f *Fit) scaled(g Vector) Vector {
-	for j := 3; j < Unknowns; j++ {
-		g[j] /= f.lever
-	}
-	return g
-}
-
-// along returns the part of g along the j-th direction.
-func (f *Fit) along(g Vector, j int) (s float64) {
-	for i := range Unknowns {
-		s += float64(g[i] * f.v[i][j])
-	}
-	return s
 }
 
 // Determined reports whether the readings determine g times the motion. A way
 // to move that is not free is none, and counts as determined.
 func (f *Fit) Determined(g Vector, free [Unknowns]bool) bool {
+	if f.full {
+		return true
+	}
 	for j := range g {
-		if !free[j] {
+		switch {
+		case !free[j]:
 			g[j] = 0
+		case j >= 3:
+			g[j] /= f.lever
 		}
 	}
-	g = f.scaled(g)
-	size := math.Sqrt(g.Dot(g))
-	for j := range Unknowns {
-		if f.s[j] <= f.least && math.Abs(f.along(g, j)) > 1e-7*size {
-			return false
+	size := g.Dot(g)
+	for k := range f.rank {
+		c := g.Dot(f.basis[k])
+		for j := range g {
+			g[j] -= float64(c * f.basis[k][j])
 		}
 	}
-	return true
+	return g.Dot(g) <= float64(1e-14*size)
+}
+
+// Variance returns the variance of g times the motion, for readings of unit
+// variance after weighting. It is meant for what is determined.
+func (f *Fit) Variance(g Vector) (c float64) {
+	for k := range f.rank {
+		d := g.Dot(f.w[k])
+		c += float64(d * d)
+	}
+	return c
 }
 
 // Covariance returns the covariance of g and h times the motion, for readings
 // of unit variance after weighting. It is meant for what is determined.
 func (f *Fit) Covariance(g, h Vector) (c float64) {
-	g, h = f.scaled(g), f.scaled(h)
-	for j := range Unknowns {
-		if f.s[j] > f.least {
-			c += float64(f.along(g, j)/f.s[j]) * float64(f.along(h, j)/f.s[j])
-		}
+	for k := range f.rank {
+		c += float64(g.Dot(f.w[k]) * h.Dot(f.w[k]))
 	}
 	return c
 }

@@ -116,10 +116,61 @@ func TestAgainstGonum(t *testing.T) {
 					var g, h Vector
 					g[i], h[j] = 1, 1
 					assert.InDelta(t, inverse.At(i, j), f.Covariance(g, h), 1e-8*(1+math.Abs(inverse.At(i, j)))*f.Condition())
+					assert.InEpsilon(t, f.Covariance(g, g), f.Variance(g), 1e-12)
 				}
 			}
 		}
 	}
+}
+
+// The quick way and the singular values give the same, where the quick way is
+// taken at all.
+func TestQuickAgainstThorough(t *testing.T) {
+	draw := rand.New(rand.NewPCG(4, 4))
+	taken := 0
+	for range 500 {
+		free, ways := all, Unknowns
+		for j := range free {
+			if draw.IntN(5) == 0 {
+				free[j] = false
+				ways--
+			}
+		}
+		rows := make([]Vector, 1+draw.IntN(10))
+		for i := range rows {
+			rows[i] = Reading(somewhere(draw), align.Place{}, someDirection(draw))
+			if i > 0 && draw.IntN(8) == 0 {
+				rows[i] = rows[i-1] // a dial beside another
+			}
+		}
+		var scale Vector
+		for j := range free {
+			if free[j] {
+				scale[j] = 0.5 + draw.Float64()
+			}
+		}
+		quick, slow := Fit{lever: 1, back: make([]Vector, len(rows))}, Fit{lever: 1, back: make([]Vector, len(rows))}
+		if !quick.quick(rows, &scale, ways) {
+			continue
+		}
+		taken++
+		slow.thorough(rows, &scale)
+		slow.full, quick.full = slow.rank == ways, quick.rank == ways
+		require.Equal(t, slow.rank, quick.rank)
+		assert.GreaterOrEqual(t, quick.condition*(1+1e-9), slow.condition)
+		for i := range rows {
+			for j := range Unknowns {
+				assert.InDelta(t, slow.back[i][j], quick.back[i][j], 1e-12*slow.condition*slow.condition)
+			}
+			assert.InEpsilon(t, slow.Variance(rows[i])+1, quick.Variance(rows[i])+1, 1e-9)
+		}
+		for j := range Unknowns {
+			var g Vector
+			g[j] = 1
+			require.Equal(t, slow.Determined(g, free), quick.Determined(g, free))
+		}
+	}
+	assert.Greater(t, taken, 200)
 }
 
 // A reading that repeats one there is determines nothing new, and what it reads
