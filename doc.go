@@ -14,6 +14,8 @@
 //	with uncertainty                                      machines, US Army, GB standards, JCGM 106, ISO 14253-1
 //	strain tests, flange surveys, where a      piping     API RP 686, API 610 and 617, NEMA SM 23, ASME B31.3,
 //	nozzle would have to go, screening loads              B31.9 and PCC-1, Bloch and Geitner, handbooks
+//	moves within what feet, bolts, shims and   moves      first principles; an own solver held against HiGHS
+//	flanges allow; what conflicts; packs                  (SciPy) on 2,000 plans; Harlon
 //
 // The frame and the clock, once for everything:
 //

@@ -189,6 +189,9 @@ func (g NozzleGoal) Motion() align.Motion {
 // squares stay finite (own choice).
 const maxWeight = 1e9
 
+// Check returns what is wrong with the goal, nil when it can be planned for.
+func (g *NozzleGoal) Check() error { return g.check() }
+
 func (g *NozzleGoal) check() error {
 	if err := g.Misfit.check(); err != nil {
 		return err

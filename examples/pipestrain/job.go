@@ -68,34 +68,18 @@ func parseJob(data []byte) (*job, error) {
 	return &r.job, nil
 }
 
-func (r *jobReader) distance(o record.Object, name string) unit.Length {
-	v := o.Number(name)
-	if r.Err() != nil {
-		return 0
-	}
-	return unit.Length(r.length.SI(v))
-}
-
-func (r *jobReader) read(o record.Object, name string) unit.Length {
-	v := o.Number(name)
-	if r.Err() != nil {
-		return 0
-	}
-	return unit.Length(r.reading.SI(v))
-}
-
 // places reads the line of the shaft and the points whose movement is wanted.
 func (r *jobReader) places(o record.Object) {
 	t := &r.common
 	s := o.Object("shaft", "height", "lateral")
-	t.Shaft = align.Place{Y: r.distance(s, "height"), Z: r.distance(s, "lateral")}
+	t.Shaft = align.Place{Y: s.Length("height", r.length), Z: s.Length("lateral", r.length)}
 	for i, v := range o.List("coupling", 1) {
 		x := r.Number(fmt.Sprintf("coupling[%d]", i), v)
 		t.Coupling = append(t.Coupling, unit.Length(r.length.SI(x)))
 	}
 	t.Feet, t.Nozzles = r.points(o, "feet"), r.points(o, "nozzles")
 	if o.Has("resolution") {
-		t.Resolution = r.read(o, "resolution")
+		t.Resolution = o.Length("resolution", r.reading)
 	}
 	if !o.Has("held") {
 		return
@@ -120,21 +104,17 @@ func (r *jobReader) points(o record.Object, name string) (out []piping.NamedPlac
 	}
 	for i, v := range o.List(name, 1) {
 		p := r.Object(fmt.Sprintf("%s[%d]", name, i), v, "name", "station", "height", "lateral")
-		out = append(out, piping.NamedPlace{Name: p.Text("name"), At: r.place(p)})
+		out = append(out, piping.NamedPlace{Name: p.Text("name"), At: p.Place(r.length)})
 	}
 	return out
-}
-
-func (r *jobReader) place(o record.Object) align.Place {
-	return align.Place{X: r.distance(o, "station"), Y: r.distance(o, "height"), Z: r.distance(o, "lateral")}
 }
 
 // indicator reads a dial: where it touches, and in which direction the machine
 // moves when the reading grows.
 func (r *jobReader) indicator(path string, v any) (n piping.Indicator) {
 	o := r.Object(path, v, "name", "station", "height", "lateral", "plus", "carrier", "touches")
-	n.Name, n.At = o.Text("name"), r.place(o)
-	n.Toward = r.direction(o, "plus")
+	n.Name, n.At = o.Text("name"), o.Place(r.length)
+	n.Toward = o.Direction("plus")
 	switch o.Word("carrier", "base", "other shaft", "own shaft") {
 	case "other shaft":
 		n.Carrier = piping.OtherShaftCarried
@@ -148,36 +128,4 @@ func (r *jobReader) indicator(path string, v any) (n piping.Indicator) {
 		n.Touches = piping.Shaft
 	}
 	return n
-}
-
-// direction reads a word of the frame, or a clock position in hours: 1.5 is half
-// way between 12 and 3 o'clock.
-func (r *jobReader) direction(o record.Object, name string) align.Direction {
-	v, ok := o.Need(name)
-	if !ok {
-		return align.Direction{}
-	}
-	if word, isText := v.(string); isText {
-		switch word {
-		case "up":
-			return align.Upward()
-		case "down":
-			return align.Upward().Neg()
-		case "right":
-			return align.Rightward()
-		case "left":
-			return align.Rightward().Neg()
-		case "along":
-			return align.AlongTrain()
-		case "back":
-			return align.AlongTrain().Neg()
-		}
-		r.Fail(o.Path(name), record.Show(v), "want up, down, right, left, along, back, or a clock position in hours")
-		return align.Direction{}
-	}
-	h := r.Number(o.Path(name), v)
-	if r.Err() == nil && (h < 0 || h > 12) {
-		r.Fail(o.Path(name), record.Show(v)+" o'clock", "is not on the clock")
-	}
-	return align.ClockDirection(align.Clock(30 * h))
 }

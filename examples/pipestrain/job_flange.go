@@ -14,18 +14,18 @@ import (
 func (r *jobReader) joint(path string, v any) (j joint) {
 	o := r.Object(path, v, "name", "station", "height", "lateral", "leads", "twelve", "recorded", "outside", "raisedFace", "boltCircle",
 		"gasket", "gaps", "gapsOn", "rim", "holes", "rule")
-	j.Pair = piping.FlangePair{Name: o.Text("name"), Centre: r.place(o), Axis: r.direction(o, "leads"), Up: r.direction(o, "twelve")}
+	j.Pair = piping.FlangePair{Name: o.Text("name"), Centre: o.Place(r.length), Axis: o.Direction("leads"), Up: o.Direction("twelve")}
 	fromPipe := o.Word("recorded", "machine-to-pipe", "pipe-to-machine") == "pipe-to-machine"
-	j.size = piping.FlangeSize{FlangeOD: r.distance(o, "outside"), Reference: piping.ByFlangeOD}
+	j.size = piping.FlangeSize{FlangeOD: o.Length("outside", r.length), Reference: piping.ByFlangeOD}
 	if o.Has("raisedFace") {
-		j.size.RaisedFaceOD = r.distance(o, "raisedFace")
+		j.size.RaisedFaceOD = o.Length("raisedFace", r.length)
 	}
 	if o.Has("boltCircle") {
-		j.size.BoltCircle = r.distance(o, "boltCircle")
+		j.size.BoltCircle = o.Length("boltCircle", r.length)
 	}
-	j.Faces = piping.FlangeSurvey{Diameter: r.distance(o, "gapsOn"), FlangeOD: j.size.FlangeOD, RaisedFaceOD: j.size.RaisedFaceOD}
+	j.Faces = piping.FlangeSurvey{Diameter: o.Length("gapsOn", r.length), FlangeOD: j.size.FlangeOD, RaisedFaceOD: j.size.RaisedFaceOD}
 	if o.Has("gasket") {
-		g := r.read(o, "gasket")
+		g := o.Length("gasket", r.reading)
 		j.Faces.Gasket, j.size.Gasket = &g, &g
 	}
 	for _, p := range r.clocked(o, "gaps") {
@@ -79,15 +79,12 @@ func (r *jobReader) clocked(o record.Object, name string) (out []clocked) {
 			r.Fail(field, record.Show(v), "want a pair such as [3, 0.12]: a clock position in hours and a reading")
 			return nil
 		}
-		h := r.Number(field+"[0]", pair[0])
-		if r.Err() == nil && (h < 0 || h > 12) {
-			r.Fail(field+"[0]", record.Show(pair[0])+" o'clock", "is not on the clock")
-		}
+		at := r.Hour(field+"[0]", pair[0])
 		n := r.Number(field+"[1]", pair[1])
 		if r.Err() != nil {
 			return nil
 		}
-		out = append(out, clocked{align.Clock(30 * h), unit.Length(r.reading.SI(n))})
+		out = append(out, clocked{at, unit.Length(r.reading.SI(n))})
 	}
 	return out
 }

@@ -8,7 +8,7 @@ import (
 // alignMoves are the computations from a misalignment to moves and back.
 func alignMoves() map[string]Computation {
 	return map[string]Computation{
-		"align.moves":       computation(moves),
+		"align.moves":       computation(movesAtFeet),
 		"align.after-moves": computation(afterMoves),
 	}
 }
@@ -18,7 +18,7 @@ type movesInput struct {
 	Ask  asked     `json:"ask"`
 }
 
-func moves(in movesInput) (r Result, err error) {
+func movesAtFeet(in movesInput) (r Result, err error) {
 	a, err := in.Axis.axis("input.axis")
 	if err != nil {
 		return r, err

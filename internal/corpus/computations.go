@@ -20,6 +20,7 @@ func groups() []map[string]Computation {
 		toleranceTableComputations(), toleranceGradeComputations(),
 		pipingStrainComputations(), pipingLoadComputations(), pipingNozzleComputations(),
 		pipingFlangeComputations(), pipingGoalComputations(),
+		movesPlanComputations(), movesAfterComputations(),
 	}
 }
 
