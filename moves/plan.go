@@ -48,7 +48,9 @@ type Binding struct {
 	Same []Ref
 	// Gain is by how much the value of the first criterion falls for each metre
 	// (radian, for a turn) that this limit is made wider: the multiplier of the
-	// linear program. Zero: widening this one alone buys nothing.
+	// linear program. Zero: widening this one alone buys nothing. A limit at a
+	// coupling has one for each direction and state in which it binds; widening it
+	// everywhere buys their sum.
 	Gain float64
 }
 

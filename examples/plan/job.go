@@ -218,7 +218,7 @@ func (r *jobReader) named(o record.Object, field string, names []string) int {
 }
 
 func (r *jobReader) coupling(path string, v any) {
-	o := r.Object(path, v, "name", "near", "far", "nearHeight", "nearLateral", "farHeight", "farLateral", "flexPlanes", "limits", "found")
+	o := r.Object(path, v, "name", "near", "far", "nearHeight", "nearLateral", "farHeight", "farLateral", "flexPlanes", "limits", "found", "gap")
 	c := moves.Coupling{Name: o.Text("name"), Near: moves.ShaftOf{Machine: r.named(o, "near", r.machines)}, Far: moves.ShaftOf{Machine: r.named(o, "far", r.machines)}}
 	for _, f := range []struct {
 		name string
@@ -241,6 +241,10 @@ func (r *jobReader) coupling(path string, v any) {
 	near, far := at(0), at(1)
 	c.Offsets = r.limits(o, near, far)
 	c.Found = r.axis(o, "found")
+	if o.Has("gap") {
+		g := o.Object("gap", "error", "tolerance")
+		c.Gap = &moves.AxialGap{Error: g.Length("error", r.reading), Tolerance: g.Length("tolerance", r.reading)}
+	}
 	r.train.Couplings = append(r.train.Couplings, c)
 	r.couplings = append(r.couplings, c.Name)
 }

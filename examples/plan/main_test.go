@@ -115,6 +115,8 @@ func TestPumpSetByHand(t *testing.T) {
 		assert.InDelta(t, want, math.Hypot(v+s.dv, h+s.dh), 0.003, s.state) // moves are printed to 0.001, levered by about three
 	}
 	assert.Contains(t, got, "0.070 mm") // 0.5 mm/m over 140 mm
+	assert.Contains(t, got, "* Move the whole pump")
+	assert.NotContains(t, got, "* Move the whole motor") // it may not move along
 }
 
 // The ways side by side: the joint one is no worse than any other by the larger
@@ -188,6 +190,8 @@ func TestBadJobs(t *testing.T) {
 		{"flange tolerance", `{"gap": 1.0, "opening": 0.28, "offset": 0.75}`, `{"gap": 0, "opening": 0.28, "offset": 0.75}`, "machines[1].flanges[0]"},
 		{"outside", `"outside": 285`, `"outside": 0`, "machines[1].flanges[0].outside"},
 		{"hour", `"widest": 12`, `"widest": 13`, "machines[1].flanges[0].widest"},
+		{"gap", `"gap": {"error": 0.1, "tolerance": 0.5}`, `"gap": {"error": 0.1, "tolerance": -0.5}`, "couplings[0].gap.tolerance"},
+		{"gap without tolerance", `"gap": {"error": 0.1, "tolerance": 0.5}`, `"gap": {"error": 0.1, "tolerance": 0}`, ""},
 		{"points", `"tradeOff": 6`, `"tradeOff": 1`, "tradeOff = 1"},
 		{"dial", `"bracket": "near"`, `"bracket": "base"`, "dials[0].bracket"},
 		{"NaN", `"tradeOff": 6`, `"tradeOff": NaN`, "tradeOff"},

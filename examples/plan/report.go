@@ -58,13 +58,21 @@ func (s *sheet) asFound() {
 // couplings shows the worst share of each coupling in each state.
 func (s *sheet) couplings(e moves.Evaluation) {
 	rows := [][]string{{"coupling", "state", "offset", "limit", "share", "at"}}
-	for _, c := range e.Couplings {
+	for i, c := range e.Couplings {
 		name := c.Name
 		for _, st := range c.States {
 			w := st.Worst
 			rows = append(rows, []string{name, st.State, s.Size(unit.Length(w.Found)), s.Size(unit.Length(w.Limit)), page.Percent(w.Share) + over(w.Share),
 				w.Plane.String() + " at " + strings.TrimSpace(s.Station(w.Station))})
 			name = ""
+		}
+		if g := s.a.train.Couplings[i].Gap; g != nil {
+			used := ""
+			if g.Tolerance > 0 {
+				share := math.Abs(float64(c.Gap / g.Tolerance))
+				used = page.Percent(share) + over(share)
+			}
+			rows = append(rows, []string{name, "gap of the shaft ends", s.Signed(c.Gap), s.Size(g.Tolerance), used, "along the train"})
 		}
 	}
 	s.Table(rows...)
@@ -120,21 +128,32 @@ func (s *sheet) moves() {
 	for i, m := range s.a.train.Machines {
 		name := m.Name
 		for k, f := range p.Feet[i] {
-			move := f.Move
-			if s.untouched(move) {
-				rows = append(rows, []string{name, f.Foot, s.Station(m.Feet[k].At.X), "leave", "leave", ""})
-			} else {
-				rows = append(rows, []string{name, f.Foot, s.Station(m.Feet[k].At.X), s.vertical(move), s.sideways(move), page.Percent(f.Share) + over(f.Share)})
+			used := page.Percent(f.Share) + over(f.Share)
+			if !s.Shows(f.Move.Vertical) && !s.Shows(f.Move.Horizontal) {
+				used = ""
 			}
+			rows = append(rows, []string{name, f.Foot, s.Station(m.Feet[k].At.X), s.vertical(f.Move), s.sideways(f.Move), used})
 			name = ""
 		}
 	}
 	s.Table(rows...)
-	s.Text(fmt.Sprintf("Largest move %s, %d feet touched.", s.Size(p.Largest), p.Touched))
+	s.along()
+	s.Text(fmt.Sprintf("Largest move up, down or sideways %s, %d feet touched.", s.Size(p.Largest), p.Touched))
 }
 
-func (s *sheet) untouched(m align.Move) bool {
-	return !s.Shows(m.Vertical) && !s.Shows(m.Horizontal)
+// along says how far machines as a whole go along the train.
+func (s *sheet) along() {
+	for i, m := range s.a.train.Machines {
+		v := s.a.plan.Motions[i].At(m.About).X
+		if !s.Shows(v) {
+			continue
+		}
+		way := "the last machine"
+		if v < 0 {
+			way = "the first machine"
+		}
+		s.Hang("* ", fmt.Sprintf("Move the whole %s %s toward %s: mind the gap between the shaft ends.", m.Name, s.Size(v), way))
+	}
 }
 
 func (s *sheet) vertical(m align.Move) string {
