@@ -21,6 +21,24 @@ func load(t testing.TB) *Corpus {
 	return c
 }
 
+// vectors returns the vectors of the corpus. With -short those of long random
+// series are left out, but for a few: the race detector is slow and they are all
+// alike to it.
+func vectors(t testing.TB) []*Vector {
+	t.Helper()
+	all := load(t).Vectors()
+	if !testing.Short() {
+		return all
+	}
+	var out []*Vector
+	for _, v := range all {
+		if !alike(v) {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
 // TestMain prints how many vectors there are of each kind, so that nobody has
 // to take the number from a page.
 func TestMain(m *testing.M) {
@@ -38,7 +56,7 @@ func TestLint(t *testing.T) {
 
 func TestVectors(t *testing.T) {
 	computations := Computations()
-	for _, v := range load(t).Vectors() {
+	for _, v := range vectors(t) {
 		t.Run(v.ID, func(t *testing.T) {
 			if o := Run(v, computations); !o.Passed() {
 				t.Errorf("%s\n%s", v.Title, o.Failures())
@@ -53,7 +71,7 @@ func TestVectors(t *testing.T) {
 func TestExactDigits(t *testing.T) {
 	approximate := map[string]bool{"align.expected-sum-rule": true}
 	computations := Computations()
-	for _, v := range load(t).Vectors() {
+	for _, v := range vectors(t) {
 		if v.MustFail() || approximate[v.Computation] || !strings.HasPrefix(v.Computation, "align.") {
 			continue
 		}
@@ -68,7 +86,7 @@ func TestExactDigits(t *testing.T) {
 // Every computation is exercised by a vector that succeeds.
 func TestEveryComputationHasVectors(t *testing.T) {
 	used := map[string]bool{}
-	for _, v := range load(t).Vectors() {
+	for _, v := range vectors(t) {
 		if !v.MustFail() {
 			used[v.Computation] = true
 		}
@@ -89,7 +107,7 @@ func TestReadmeNamesEveryCode(t *testing.T) {
 			t.Errorf("README.md does not name the %s %s", what, word)
 		}
 	}
-	for _, v := range load(t).Vectors() {
+	for _, v := range vectors(t) {
 		if v.MustFail() {
 			has("error", v.Error)
 		}
@@ -110,7 +128,7 @@ func TestReadmeNamesEveryCode(t *testing.T) {
 // known to bite.
 func TestWrongAnswersAreCaught(t *testing.T) {
 	computations := Computations()
-	for _, v := range load(t).Vectors() {
+	for _, v := range vectors(t) {
 		w := *v
 		switch {
 		case v.MustFail():

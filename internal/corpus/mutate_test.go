@@ -91,7 +91,7 @@ const longList = 5
 func TestInputsOutOfShape(t *testing.T) {
 	raw, computations := rawComputations(), Computations()
 	c := changes{map[string]int{}}
-	for _, v := range load(t).Vectors() {
+	for _, v := range vectors(t) {
 		tree, err := parseTree(v.Input)
 		require.NoError(t, err)
 		if v.MustFail() || alike(v) {
