@@ -21,6 +21,7 @@ func groups() []map[string]Computation {
 		pipingStrainComputations(), pipingLoadComputations(), pipingNozzleComputations(),
 		pipingFlangeComputations(), pipingGoalComputations(),
 		movesPlanComputations(), movesAfterComputations(),
+		uncertaintyDistributionComputations(), uncertaintyTableComputations(), uncertaintyModelComputations(), uncertaintyRiskComputations(),
 	}
 }
 
