@@ -16,6 +16,11 @@
 //	nozzle would have to go, screening loads              B31.9 and PCC-1, Bloch and Geitner, handbooks
 //	moves within what feet, bolts, shims and   moves      first principles; an own solver held against HiGHS
 //	flanges allow; what conflicts; packs                  (SciPy) on 2,000 plans; Harlon
+//	what is not known exactly, and what it     uncertainty JCGM 100, 101 and 106, ISO 14253-1, NIST
+//	does to the answer
+//	any job over any values                    whatif     Saltelli and others, Jansen
+//	one job as a record, from as found to as   worksheet  the packages above; exercises and their mistakes
+//	left; marking a learner's answers                     derived here
 //
 // The frame and the clock, once for everything:
 //

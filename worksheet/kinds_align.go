@@ -1,0 +1,5 @@
+package worksheet
+
+func alignKinds() []kind {
+	return []kind{sagTestKind(), sweepCheckKind(), feelerKind(), rimFaceKind(), reverseKind(), targetKind()}
+}

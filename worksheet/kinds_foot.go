@@ -1,0 +1,5 @@
+package worksheet
+
+func footKinds() []kind {
+	return []kind{wedgeKind(), rockingKind(), packKind(), baseKind(), hubKind(), faceKind()}
+}

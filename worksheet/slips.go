@@ -1,0 +1,132 @@
+package worksheet
+
+// said is what is said of a mistake, and how common it is.
+type said struct {
+	says string
+	rank int
+}
+
+// slip returns the mistake with that code, done in the way of one kind.
+func slip(code string, alter func(s *Sheet) bool) Mistake {
+	w := slipWords[code]
+	return Mistake{Code: code, Says: w.says, Rank: w.rank, alter: alter}
+}
+
+// slipWords are the words for the mistakes of alignment arithmetic, the same in
+// every kind. How common each is, is our judgement: common practice, no source.
+var slipWords = map[string]said{
+	// Readings.
+	"dial-sign":              {"read the dials with the sign turned: plus is the stem pushed in (a dial zeroed at 6 and read at 12 gives the same at top and bottom)", 2},
+	"zeroed-at-6":            {"took 6 o'clock for the place of the zero: exchanged the readings at top and bottom", 3},
+	"top-not-subtracted":     {"took the reading at 6 as it stands: the reading at 12, which is not zero, comes off first", 2},
+	"tir-as-vertical":        {"took the largest less the smallest reading for the vertical one: it holds both planes", 2},
+	"turn-put-back-wrong":    {"put the missed turn back the wrong way", 2},
+	"turn-missed":            {"left the missed turn of the needle out: the sum of top and bottom against the sides shows it", 1},
+	"division-doubled":       {"took every reading twice as large: a division of the dial is half of what was taken", 3},
+	"far-digits-exchanged":   {"exchanged two digits of the bottom reading of the dial on the second hub", 3},
+	"near-digits-exchanged":  {"exchanged two digits of the bottom reading of the dial on the first hub", 3},
+	"rim-digits-exchanged":   {"exchanged two digits of the bottom reading of the rim dial", 3},
+	"face-digits-exchanged":  {"exchanged two digits of the bottom reading of the face dial", 3},
+	"far-reading-sign":       {"lost the sign of the bottom reading of the dial on the second hub", 2},
+	"near-reading-sign":      {"lost the sign of the bottom reading of the dial on the first hub", 2},
+	"fourth-without-top":     {"left the reading at 12 out of the fourth reading: top and bottom add up to the two sides", 2},
+	"fourth-opposite":        {"took the fourth reading as minus the one across: that holds for a dial zeroed midway only", 2},
+	"fourth-across-and-side": {"found the fourth reading from the wrong pairs: the readings across from each other belong together", 3},
+	"sides-exchanged":        {"took left for right: the record is of a person who looks the other way", 1},
+	"far-sides-exchanged":    {"took left for right on the dial of the second hub only: both dials belong to one person's clock", 2},
+	"near-sides-exchanged":   {"took left for right on the dial of the first hub only: both dials belong to one person's clock", 2},
+	"sides-not-subtracted":   {"halved the reading at 3 alone: with the zero at 12 the offset is half of 3 less 9", 2},
+	"nine-alone":             {"halved the reading at 9 alone: with the zero at 12 the offset is half of 3 less 9", 3},
+	"sides-not-halved":       {"did not halve the difference of the side readings", 2},
+	// Sag.
+	"sag-forgotten":         {"left the sag of the brackets out", 1},
+	"sag-added":             {"added the sag where it is to be taken off (its sign is already minus)", 1},
+	"sag-half":              {"took off half of the roll-over sag", 2},
+	"sag-doubled":           {"took off twice the roll-over sag", 2},
+	"sag-far-only":          {"corrected for sag on the dial of the second hub only", 2},
+	"sag-near-only":         {"corrected for sag on the dial of the first hub only", 2},
+	"sag-of-other-bracket":  {"used the sag of each bracket on the other dial", 2},
+	"sag-at-3":              {"took the sag off the reading at 3 alone: at 3 and 9 it is the same and drops out of their difference", 2},
+	"rim-sag-forgotten":     {"left the sag of the rim dial out", 1},
+	"face-sag-forgotten":    {"left out what the sag of the bracket does to the face dial", 1},
+	"sag-sign-lost":         {"wrote the sag without its sign: a bracket that droops reads minus", 2},
+	"droop-not-halved":      {"gave the roll-over reading for the droop: it holds the droop twice", 1},
+	"sag-half-at-bottom":    {"took the droop off the bottom reading once: the bottom reading holds it twice", 1},
+	"sag-full-at-sides":     {"used the whole roll-over sag at the sides: there it is half", 1},
+	"sag-none-at-sides":     {"left the sag out at the sides: half of the roll-over sag is in them", 1},
+	"sag-zero-ignored":      {"corrected as if the dial had been zeroed at 12", 2},
+	"single-test-as-double": {"took the reading of the test for the roll-over sag: a bracket lifted in one place shows the droop once", 1},
+	"double-test-as-single": {"doubled the reading of the test: rolling over shows the droop twice already", 1},
+	"sag-taken-from-target": {"took the sag off the target: the dial will show it, so it is added", 1},
+	"sag-left-off-target":   {"left the sag out of the target: the dial will show it", 1},
+	"sag-half-in-target":    {"put half of the roll-over sag into the target at the bottom", 2},
+	"target-as-twice-droop": {"put twice the roll-over sag into the target at the bottom", 3},
+	// Offsets.
+	"not-halved":         {"did not halve the readings: a dial shows twice the offset", 1},
+	"halved-twice":       {"halved the readings twice", 2},
+	"far-not-halved":     {"did not halve the dial on the second hub", 3},
+	"near-not-halved":    {"did not halve the dial on the first hub", 3},
+	"near-sign-kept":     {"did not turn the sign of the dial that touches the other shaft", 1},
+	"far-sign-turned":    {"turned the sign of the dial on the second hub: plus at the bottom there is low", 2},
+	"offsets-turned":     {"turned every sign: gave where the first shaft stands against the second", 2},
+	"dials-exchanged":    {"took each dial for the other", 2},
+	"rim-sign":           {"turned the sign of the rim: it goes with the shaft that carries the bracket", 1},
+	"rim-side-alone":     {"took the gap at one place for the offset: half of the difference of two opposite gaps is needed, the hubs may differ in size", 1},
+	"straightedge-mean":  {"took the mean of two opposite gaps under the straightedge: that is the difference of the hubs' sizes", 2},
+	"straightedge-sign":  {"turned the sign of the straightedge: a gap at the top over the second hub means that its shaft is low", 2},
+	"straightedge-whole": {"did not halve the difference of the gaps under the straightedge", 1},
+	// Slopes.
+	"slope-sign":             {"took the slope the wrong way round: near less far", 2},
+	"slope-added":            {"added the two offsets for the slope: it is their difference", 2},
+	"span-half":              {"took half of the distance between the dials", 3},
+	"span-to-feet":           {"divided by the distance to the inboard feet: the two offsets stand at the dials", 2},
+	"span-of-flex-planes":    {"divided by the distance between the flex planes: the two offsets stand at the dials", 2},
+	"slope-in-degrees":       {"turned the slope into degrees and went on with that: a slope is rise over run", 3},
+	"slope-from-degrees":     {"took the slope for degrees and turned it: a slope is rise over run", 3},
+	"slope-rounded":          {"rounded the slope to one decimal before multiplying: the error grows with the distance", 2},
+	"face-halved":            {"halved the face reading: it is divided by the swept diameter whole", 1},
+	"radius-for-diameter":    {"divided the face reading by the radius: it is the whole diameter that is swept", 1},
+	"hub-for-swept-diameter": {"divided by the outside diameter of the hub: the stem sweeps a smaller circle", 1},
+	"face-not-divided":       {"did not divide the face reading by the diameter", 2},
+	"face-as-offset":         {"added the face reading itself at the feet, without diameter and distance", 2},
+	"face-sign":              {"turned the sign of the face: open at the top is the far end low, and the back of a hub reads the other way", 1},
+	"gaps-halved":            {"halved the difference of the gaps: gaps are no dial sweep", 1},
+	// Feet.
+	"feet-from-far-dial":   {"measured the distance to the feet from the dial on the second hub, and started from the offset at the first", 1},
+	"offset-of-far-dial":   {"started from the offset at the second hub with distances measured from the first", 2},
+	"station-for-distance": {"used the station of the feet for their distance from the place of the offset", 1},
+	"distance-sign":        {"went to the other side: measured the distance to the feet the wrong way", 3},
+	"inboard-for-outboard": {"used the inboard distance for the outboard feet", 2},
+	"foot-spacing":         {"used the distance between the feet for the distance to the outboard feet", 2},
+	"inboard-added-twice":  {"added the inboard distance to the outboard one, which holds it already", 2},
+	"feet-exchanged":       {"gave the moves of the inboard feet to the outboard ones and the other way round", 2},
+	"position-for-move":    {"gave where the feet stand in the place of what to do about it", 1},
+	"offset-for-foot":      {"gave the offset at the dial for the feet, without the slope", 2},
+	"inboard-at-coupling":  {"gave the inboard feet the offset at the second hub, as if they stood there", 2},
+	"planes-exchanged":     {"exchanged the vertical and the horizontal moves", 2},
+	// Targets.
+	"target-not-doubled":      {"did not double the wanted offset: a dial shows it twice", 1},
+	"target-doubled-twice":    {"doubled the wanted offset twice", 2},
+	"target-hot":              {"aimed for what the running machines do: cold they are to stand off the other way", 1},
+	"other-machine-forgotten": {"left out what the first machine does", 1},
+	"other-machine-added":     {"added what the first machine does: the shafts stand off by the difference", 2},
+	"movement-not-projected":  {"used the movement where it was measured, not carried on to the dials", 1},
+	"movement-at-one-place":   {"used the movement at the nearer place for both dials", 2},
+	"target-sides-from-9":     {"gave the sides as for a dial zeroed across: zeroed at 12 they hold the vertical offset too", 2},
+	"target-as-offset-sign":   {"turned the signs of the dials: a shaft that stands high under the stem reads minus at the bottom", 2},
+	// Checks of a sweep.
+	"closure-not-judged":  {"did not hold the closing reading against its limit", 1},
+	"sum-not-judged":      {"did not hold the sums against their limit", 1},
+	"sum-forced":          {"changed a reading until the sums agreed: that hides the fault and spoils the sides", 2},
+	"sum-wrong-pairs":     {"added neighbouring readings: those across from each other belong together", 2},
+	"sum-signs-lost":      {"added the sizes of the readings and lost their signs", 2},
+	"sum-sign":            {"took top and bottom from the sides", 3},
+	"closing-taken-whole": {"took the last reading itself for the closing difference: the first one was not zero", 2},
+	"closing-from-9":      {"held the last reading against the one before it: it belongs to the first", 3},
+	"tir-largest":         {"took the largest reading for the total: the smallest comes off", 1},
+	"tir-vertical-only":   {"took the total from top and bottom alone: the sides count as well", 2},
+	"tir-not-halved":      {"gave the total indicator reading for the offset: it is twice as large", 1},
+	"tir-with-sign-lost":  {"took the largest size of a reading for the total", 2},
+	"offset-from-tir":     {"took half of the total indicator reading for the vertical offset: it holds both planes", 2},
+	"turn-at-other-place": {"put the missed turn on the reading at 3, where the needle had not yet passed", 3},
+}
