@@ -21,6 +21,8 @@
 //	any job over any values                    whatif     Saltelli and others, Jansen
 //	one job as a record, from as found to as   worksheet  the packages above; exercises and their mistakes
 //	left; marking a learner's answers                     derived here
+//	the picture: trains, sweeps, strain        drawing    ISO 128, 129, 3098 and 5455 (from memory)
+//	paths, wedges, curves, graph paper
 //
 // The frame and the clock, once for everything:
 //

@@ -16,10 +16,9 @@ type Evaluated struct {
 
 // EvaluateAll works out many named records on several workers and gives them back
 // in the order in which they came. No more than two records a worker are held at
-// a time, however many there are, and the records are asked for one by one, by
-// whoever ranges over the sequence, as there is room: as many before the first
-// comes back. Workers below one takes as
-// many as there are processors, and more than 1024 are taken for 1024.
+// a time, however many there are, and as many are asked for before the first
+// comes back, one by one, by whoever ranges over the sequence. Workers below one
+// takes as many as there are processors, and more than 1024 are taken for 1024.
 //
 // A record that does not hold together comes back with its error; a nil one with
 // ErrMissing. When ctx ends, what has been worked out by then still comes back,

@@ -208,7 +208,8 @@ func TestBatchLeftEarlyBeginsNothing(t *testing.T) {
 	release := make(chan struct{})
 	var begun atomic.Int64
 	work := func(i int) (Evaluation, error) {
-		if begun.Add(1) > 1 {
+		begun.Add(1)
+		if i > 0 {
 			<-release
 		}
 		return Evaluation{}, nil

@@ -216,6 +216,44 @@ func TestEvalAsLeft(t *testing.T) {
 	assert.Equal(t, CannotTell, got)
 }
 
+// A maker whose shares add up: each table alone is within, both together are over,
+// and so is the coupling as left.
+func TestEvalSharesThatAddUp(t *testing.T) {
+	r := soundJob()
+	r.States, r.Sets[0].Stage = nil, AsLeft
+	r.Limits = []Limits{{Coupling: "coupling", Set: "ktr-rotex-sp-14"}}
+	tables := []string{"limits[0].sets[0].cold.ktr-rotex-sp-14-offset", "limits[0].sets[0].cold.ktr-rotex-sp-14-angle"}
+	share := func(v *Evaluation) (sum, most float64) {
+		for _, id := range tables {
+			f := found(t, v, id)
+			sum, most = sum+*f.Value/f.Limit.Value, max(most, *f.Value/f.Limit.Value)
+		}
+		return sum, most
+	}
+	sum, most := share(evaluated(t, r))
+	require.Greater(t, 0.98*sum, most, "both count")
+	factor := 0.99 / most // the larger one just within
+	for i := range r.Sets[0].Dials {
+		for k := range r.Sets[0].Dials[i].Readings {
+			r.Sets[0].Dials[i].Readings[k].Value *= factor
+		}
+	}
+	for i := range r.Sag {
+		r.Sag[i].Reading *= factor
+	}
+	v := evaluated(t, r)
+	sum, most = share(v)
+	require.Less(t, most, 1.0)
+	require.Greater(t, sum, 1.0)
+	for _, id := range tables {
+		assert.Equal(t, Within, found(t, v, id).Verdict, id)
+	}
+	f := found(t, v, "limits[0].sets[0].cold.share")
+	assert.InDelta(t, sum, *f.Value, 1e-6)
+	assert.Equal(t, Over, f.Verdict)
+	assert.Equal(t, Over, found(t, v, "as-left.couplings[0]").Verdict)
+}
+
 // The last set as left is the one that counts, of each coupling its own.
 func TestEvalAsLeftTakesTheLast(t *testing.T) {
 	r := soundJob()

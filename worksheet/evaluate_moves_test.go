@@ -151,6 +151,18 @@ func TestEvalMovesBetweenSets(t *testing.T) {
 	wantMM(t, v, "moves.sets[3].predicted.flex-far.vertical", -0.94+240*2e-3)
 }
 
+// A move after the last set is none between the two.
+func TestEvalMoveAfterTheLastSet(t *testing.T) {
+	r := movedJob()
+	for i := range r.Moves {
+		r.Moves[i].After = 1
+	}
+	v := evaluated(t, r)
+	_, ok := v.Find("moves.sets[0].predicted.flex-far.vertical")
+	assert.False(t, ok)
+	wantMM(t, v, "moves.sets[1].predicted.flex-far.vertical", -0.94+240*2e-3)
+}
+
 // With one flex plane the move is looked at over the span of the dials.
 func TestEvalMoveWithOneFlexPlane(t *testing.T) {
 	r := movedJob()

@@ -43,31 +43,32 @@ func run(args []string, stdout, stderr io.Writer) int {
 			f.StringVar(&limits, "limits", "", "hold it against the limits in this `file` and no others")
 			f.StringVar(&units, "units", page.Millimetre, "units of the report: mm, inch or both")
 		},
-		Work: func() (string, error) { return work(file, limits, units) },
+		Work: func() (record.Answer, error) { return work(file, limits, units) },
 	}.Run(args, stdout, stderr)
 }
 
 // work reads the job and the limits and returns the whole report.
-func work(file, limits, units string) (string, error) {
+func work(file, limits, units string) (out record.Answer, err error) {
 	if err := page.CheckUnits(units); err != nil {
-		return "", err
+		return out, err
 	}
 	data, err := load(file)
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	sets, known := tolerance.Builtin(), tolerance.Builtin()
 	if limits != "" {
 		if sets, err = own(limits); err != nil {
-			return "", err
+			return out, err
 		}
 		known = append(known, sets...)
 	}
 	j, err := parseJob(data, known)
 	if err != nil {
-		return "", err
+		return out, err
 	}
-	return j.report(j.gradeAll(sets), units), nil
+	all := j.gradeAll(sets)
+	return record.Answer{Text: j.report(all, units), Draw: func() ([]byte, error) { return j.draw(all) }}, nil
 }
 
 func load(file string) ([]byte, error) {

@@ -103,9 +103,13 @@ func (s *sheet) sets(all []graded) {
 	}
 }
 
+func (r row) words() string {
+	return map[tolerance.Outcome]string{tolerance.Pass: "within", tolerance.Fail: "over", tolerance.Indeterminate: "unclear"}[r.outcome()]
+}
+
 func (s *sheet) row(r row) []string {
 	m := r.grade.Measured
-	word := map[tolerance.Outcome]string{tolerance.Pass: "within", tolerance.Fail: "over", tolerance.Indeterminate: "unclear"}[r.outcome()]
+	word := r.words()
 	if r.decision != nil && r.decision.Outcome == tolerance.Indeterminate {
 		word += fmt.Sprintf(", %s likely within", page.Percent(r.decision.Conforms))
 	}

@@ -6,6 +6,7 @@
 //
 //	go run ./examples/growth              the invented job
 //	go run ./examples/growth -job FILE    a job of your own
+//	go run ./examples/growth -svg FILE    draws the coupling from state to state as well
 //
 // A job that cannot be worked out gives one line on standard error that names
 // the field, nothing on standard output, and exit status 2.
@@ -39,28 +40,30 @@ func run(args []string, stdout, stderr io.Writer) int {
 			f.StringVar(&file, "job", "", "work out the job in this `file`")
 			f.StringVar(&units, "units", page.Millimetre, "units of the report: mm, inch or both")
 		},
-		Work: func() (string, error) { return work(file, units) },
+		Work: func() (record.Answer, error) { return work(file, units) },
 	}.Run(args, stdout, stderr)
 }
 
-// work reads the job and returns the whole report.
-func work(file, units string) (string, error) {
+// work reads the job and returns the whole report and its drawing.
+func work(file, units string) (out record.Answer, err error) {
 	if err := page.CheckUnits(units); err != nil {
-		return "", err
+		return out, err
 	}
 	data, err := load(file)
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	j, err := parseJob(data)
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	a, err := j.answer()
 	if err != nil {
-		return "", record.FromLibrary(err)
+		return out, record.FromLibrary(err)
 	}
-	return a.report(units)
+	out.Draw = func() ([]byte, error) { return a.draw(units) }
+	out.Text, err = a.report(units)
+	return out, err
 }
 
 func load(file string) ([]byte, error) {

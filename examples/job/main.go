@@ -7,6 +7,7 @@
 //	go run ./examples/job -record FILE             a job of your own
 //	go run ./examples/job -style markdown -units both
 //	go run ./examples/job -findings                every finding as JSON
+//	go run ./examples/job -svg FILE                draws the train as found, as left and running
 //
 // A record that cannot be read gives one line on standard error that names the
 // field, nothing on standard output, and exit status 2. The format of a record is
@@ -45,31 +46,32 @@ func run(args []string, stdout, stderr io.Writer) int {
 			f.StringVar(&style, "style", string(worksheet.StyleText), "style of the report: text or markdown")
 			f.BoolVar(&findings, "findings", false, "print the findings as JSON, in SI units")
 		},
-		Work: func() (string, error) {
-			v, err := evaluate(file)
+		Work: func() (out record.Answer, err error) {
+			r, v, err := evaluate(file)
 			if err != nil {
-				return "", err
+				return out, err
 			}
+			out.Draw = func() ([]byte, error) { return draw(r, &v, units) }
 			if findings {
-				return asJSON(v)
+				out.Text, err = asJSON(v)
+				return out, err
 			}
-			text, err := v.Report(worksheet.Style(style), worksheet.ReportUnits(units))
-			return text, record.FromLibrary(err)
+			out.Text, err = v.Report(worksheet.Style(style), worksheet.ReportUnits(units))
+			return out, record.FromLibrary(err)
 		},
 	}.Run(args, stdout, stderr)
 }
 
-func evaluate(file string) (v worksheet.Evaluation, err error) {
+func evaluate(file string) (r *worksheet.Record, v worksheet.Evaluation, err error) {
 	data, err := load(file)
 	if err != nil {
-		return v, err
+		return nil, v, err
 	}
-	r, err := worksheet.Parse(data)
-	if err != nil {
-		return v, record.FromLibrary(err)
+	if r, err = worksheet.Parse(data); err != nil {
+		return nil, v, record.FromLibrary(err)
 	}
 	v, err = r.Evaluate()
-	return v, record.FromLibrary(err)
+	return r, v, record.FromLibrary(err)
 }
 
 func load(file string) ([]byte, error) {

@@ -9,6 +9,7 @@
 //	go run ./examples/marking -kind KIND -seed N -html      the same as a page to print
 //	go run ./examples/marking -kind KIND -seed N -key       the worked answers
 //	go run ./examples/marking -kind KIND -seed N -answers FILE   marks a class
+//	go run ./examples/marking -svg FILE            graph paper to plot the exercise on; with -key the solution on it
 //
 // The file of answers is comma-separated: a first row "learner" and the numbers of
 // the questions, then a row for each learner. An empty cell is a question not
@@ -65,25 +66,32 @@ func run(args []string, stdout, stderr io.Writer) int {
 			f.BoolVar(&o.html, "html", false, "print the worksheet to fill in, HTML")
 			f.BoolVar(&o.keyed, "key", false, "print the worked answers")
 		},
-		Work: func() (string, error) { return work(o) },
+		Work: func() (record.Answer, error) { return work(o) },
 	}.Run(args, stdout, stderr)
 }
 
-func work(o options) (string, error) {
+func work(o options) (out record.Answer, err error) {
 	if o.list {
-		return strings.Join(worksheet.Kinds(), "\n") + "\n", nil
+		return record.Answer{Text: strings.Join(worksheet.Kinds(), "\n") + "\n"}, nil
 	}
 	if o.mistakes {
-		return mistakes(), nil
+		return record.Answer{Text: mistakes()}, nil
 	}
 	d, err := difficulty(o.difficulty)
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	e, err := worksheet.Generate(o.kind, o.seed, d)
 	if err != nil {
-		return "", record.FromLibrary(err)
+		return out, record.FromLibrary(err)
 	}
+	out.Draw = func() ([]byte, error) { return graphPaper(e, o.keyed) }
+	out.Text, err = write(o, e)
+	return out, err
+}
+
+// write returns the sheet, the key or the marks.
+func write(o options, e *worksheet.Exercise) (string, error) {
 	switch {
 	case o.blank:
 		return e.Blank(), nil

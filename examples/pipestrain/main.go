@@ -39,28 +39,28 @@ func run(args []string, stdout, stderr io.Writer) int {
 			f.StringVar(&file, "job", "", "work out the job in this `file`")
 			f.StringVar(&units, "units", page.Millimetre, "units of the report: mm, inch or both")
 		},
-		Work: func() (string, error) { return work(file, units) },
+		Work: func() (record.Answer, error) { return work(file, units) },
 	}.Run(args, stdout, stderr)
 }
 
 // work reads the job and returns the whole report.
-func work(file, units string) (string, error) {
+func work(file, units string) (out record.Answer, err error) {
 	if err := page.CheckUnits(units); err != nil {
-		return "", err
+		return out, err
 	}
 	data, err := load(file)
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	j, err := parseJob(data)
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	a, err := j.answer()
 	if err != nil {
-		return "", record.FromLibrary(err)
+		return out, record.FromLibrary(err)
 	}
-	return a.report(units), nil
+	return record.Answer{Text: a.report(units), Draw: func() ([]byte, error) { return a.draw(units) }}, nil
 }
 
 func load(file string) ([]byte, error) {

@@ -8,6 +8,7 @@
 //	go run ./examples/plan -demo NAME     another job that comes with it
 //	go run ./examples/plan -list          their names
 //	go run ./examples/plan -job FILE      a job of your own
+//	go run ./examples/plan -svg FILE      draws the train as well; with -curve what alignment costs of flange fit
 //
 // A job that cannot be worked out gives one line on standard error that names
 // the field, nothing on standard output, and exit status 2.
@@ -36,7 +37,7 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 // options are the flags as given.
 type options struct {
 	job, demo, units string
-	list             bool
+	list, curve      bool
 }
 
 // run is the whole program: it returns the exit status. Nothing goes to stdout
@@ -51,37 +52,39 @@ func run(args []string, stdout, stderr io.Writer) int {
 			f.StringVar(&o.demo, "demo", "", "work out the job of this `name` that comes with the program")
 			f.StringVar(&o.units, "units", page.Millimetre, "units of the report: mm, inch or both")
 			f.BoolVar(&o.list, "list", false, "list the jobs that come with the program")
+			f.BoolVar(&o.curve, "curve", false, "-svg draws what alignment costs of flange fit in the place of the train")
 		},
-		Work: func() (string, error) {
+		Work: func() (record.Answer, error) {
 			if o.list {
-				return list()
+				text, err := list()
+				return record.Answer{Text: text}, err
 			}
 			return work(o)
 		},
 	}.Run(args, stdout, stderr)
 }
 
-// work reads the job and returns the whole report.
-func work(o options) (string, error) {
+// work reads the job and returns the whole report and its drawing.
+func work(o options) (out record.Answer, err error) {
 	if o.job != "" && o.demo != "" {
-		return "", errors.New("-job and -demo: give one of them")
+		return out, errors.New("-job and -demo: give one of them")
 	}
 	if err := page.CheckUnits(o.units); err != nil {
-		return "", err
+		return out, err
 	}
 	data, err := load(o)
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	j, err := parseJob(data)
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	a, err := j.answer()
 	if err != nil {
-		return "", record.FromLibrary(err)
+		return out, record.FromLibrary(err)
 	}
-	return a.report(o.units), nil
+	return record.Answer{Text: a.report(o.units), Draw: func() ([]byte, error) { return a.draw(o) }}, nil
 }
 
 func load(o options) ([]byte, error) {

@@ -35,25 +35,29 @@ func run(args []string, stdout, stderr io.Writer) int {
 		Name:  "precheck",
 		About: "precheck works out the checks that come before an alignment.",
 		Flags: func(f *flag.FlagSet) { f.StringVar(&file, "survey", "", "work out the survey in this `file`") },
-		Work:  func() (string, error) { return report(file) },
+		Work:  func() (record.Answer, error) { return report(file) },
 	}.Run(args, stdout, stderr)
 }
 
 // report reads the survey and returns the whole report.
-func report(file string) (string, error) {
+func report(file string) (out record.Answer, err error) {
 	data, err := load(file)
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	s, err := parseSurvey(data)
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	f, err := s.work()
 	if err != nil {
-		return "", err
+		return out, err
 	}
-	return f.text(s), nil
+	out.Text = f.text(s)
+	if len(s.feet) > 0 {
+		out.Draw = s.draw
+	}
+	return out, nil
 }
 
 func load(file string) ([]byte, error) {

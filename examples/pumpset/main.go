@@ -53,9 +53,10 @@ func run(args []string, stdout, stderr io.Writer) int {
 			f.StringVar(&o.units, "units", "", "units of the report: mm, inch or both (default: those of the job)")
 			f.BoolVar(&o.list, "list", false, "list the jobs that come with the program")
 		},
-		Work: func() (string, error) {
+		Work: func() (record.Answer, error) {
 			if o.list {
-				return list()
+				text, err := list()
+				return record.Answer{Text: text}, err
 			}
 			return solve(o)
 		},
@@ -63,28 +64,28 @@ func run(args []string, stdout, stderr io.Writer) int {
 }
 
 // solve reads the chosen job and returns its report.
-func solve(o options) (string, error) {
+func solve(o options) (out record.Answer, err error) {
 	if o.job != "" && o.demo != "" {
-		return "", errors.New("-job and -demo: give one of them")
+		return out, errors.New("-job and -demo: give one of them")
 	}
 	if o.units != "" {
 		if err := page.CheckUnits(o.units); err != nil {
-			return "", err
+			return out, err
 		}
 	}
 	data, err := load(o)
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	j, err := parseJob(data)
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	w, err := work(j)
 	if err != nil {
-		return "", err
+		return out, err
 	}
-	return write(j, w, o.units), nil
+	return record.Answer{Text: write(j, w, o.units), Draw: func() ([]byte, error) { return draw(j, w, o.units) }}, nil
 }
 
 func load(o options) ([]byte, error) {

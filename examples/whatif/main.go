@@ -24,30 +24,32 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 // run is the whole program: it returns the exit status. Nothing goes to stdout
 // unless the whole answer is ready.
 func run(args []string, stdout, stderr io.Writer) int {
-	var csv, json bool
+	var csv, json, bars bool
 	return record.Program{
 		Name:  "whatif",
 		About: "whatif studies one machine set: what if the oil were hotter, and how sure is the answer.",
 		Flags: func(f *flag.FlagSet) {
 			f.BoolVar(&csv, "csv", false, "print the sweep alone, as comma-separated values")
 			f.BoolVar(&json, "json", false, "print the sweep alone, as JSON")
+			f.BoolVar(&bars, "budget", false, "-svg draws the uncertainty budget in the place of the sweep")
 		},
-		Work: func() (string, error) { return work(csv, json) },
+		Work: func() (record.Answer, error) { return work(csv, json, bars) },
 	}.Run(args, stdout, stderr)
 }
 
-func work(csv, json bool) (string, error) {
+func work(csv, json, bars bool) (out record.Answer, err error) {
 	if csv && json {
-		return "", errors.New("-csv and -json: give one of them")
+		return out, errors.New("-csv and -json: give one of them")
 	}
 	s, err := theSet()
 	if err != nil {
-		return "", err
+		return out, err
 	}
 	table, err := sweep(s)
 	if err != nil {
-		return "", err
+		return out, err
 	}
+	out.Draw = func() ([]byte, error) { return draw(s, table, bars) }
 	var b strings.Builder
 	switch {
 	case csv:
@@ -55,7 +57,9 @@ func work(csv, json bool) (string, error) {
 	case json:
 		err = table.WriteJSON(&b)
 	default:
-		return report(s, table)
+		out.Text, err = report(s, table)
+		return out, err
 	}
-	return b.String(), err
+	out.Text = b.String()
+	return out, err
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
 )
 
@@ -38,12 +39,18 @@ func Load(flagName, file string) ([]byte, error) {
 }
 
 // Program is a program that works out a record: what it is called, what it does,
-// its flags and its work. Work returns the whole answer.
+// its flags and its work.
 type Program struct {
 	Name  string
 	About string // one sentence
 	Flags func(*flag.FlagSet)
-	Work  func() (string, error)
+	Work  func() (Answer, error)
+}
+
+// Answer is the whole answer: what is printed, and the drawing that -svg asks for.
+type Answer struct {
+	Text string
+	Draw func() ([]byte, error) // SVG; nil when there is nothing to draw
 }
 
 // Run parses the arguments, does the work and ends the program with Finish. It
@@ -52,6 +59,7 @@ func (p Program) Run(args []string, stdout, stderr io.Writer) int {
 	flags := flag.NewFlagSet(p.Name, flag.ContinueOnError)
 	flags.SetOutput(io.Discard)
 	p.Flags(flags)
+	svg := flags.String("svg", "", "draw the answer too, into this `file`")
 	err := flags.Parse(args)
 	var text string
 	switch {
@@ -61,9 +69,44 @@ func (p Program) Run(args []string, stdout, stderr io.Writer) int {
 	case flags.NArg() > 0:
 		err = fmt.Errorf("argument %q: not known, files and names are given with flags", flags.Arg(0))
 	default:
-		text, err = p.Work()
+		var a Answer
+		a, err = p.Work()
+		text = a.Text
+		if err == nil && *svg != "" {
+			err = a.drawInto(*svg)
+		}
 	}
 	return Finish(p.Name, text, err, stdout, stderr)
+}
+
+// drawInto writes the drawing. The file is there whole or not at all.
+func (a Answer) drawInto(file string) error {
+	if a.Draw == nil {
+		return errors.New("-svg: there is nothing to draw here")
+	}
+	data, err := a.Draw()
+	if err != nil {
+		return FromLibrary(err)
+	}
+	if err := writeWhole(file, data); err != nil {
+		return fmt.Errorf("-svg: %w", err)
+	}
+	return nil
+}
+
+// writeWhole writes beside the file and then puts the whole in its place.
+func writeWhole(file string, data []byte) error {
+	f, err := os.CreateTemp(filepath.Dir(file), ".drawing-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(f.Name()) // once renamed there is nothing left to remove
+	_, err = f.Write(data)
+	err = errors.Join(err, f.Chmod(0o644), f.Close())
+	if err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), file)
 }
 
 func (p Program) usage(flags *flag.FlagSet) string {
