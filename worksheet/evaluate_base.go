@@ -16,7 +16,7 @@ func (e *evaluator) looked() {
 	if len(e.Record.Looked) == 0 {
 		return
 	}
-	s := source{part: PartBase, of: "looked at", topic: topicLooked}.by("what each finding asks for", "softfoot.Observation.Outcome")
+	s := source{part: PartBase, of: "what was looked at", topic: topicLooked}.by("what each finding asks for", "softfoot.Observation.Outcome")
 	c := softfoot.Checklist{}
 	for i, o := range e.Record.Looked {
 		one := softfoot.Observation{Item: softfoot.Item(o.Item), Finding: foundWords[o.Finding], Place: o.Place, Note: o.Note}

@@ -54,7 +54,7 @@ func (e *evaluator) footGap(path string, g *FootGaps) (softfoot.Wedge, bool) {
 		return w, false
 	}
 	e.length(s, path+".mean", "mean gap", w.Mean)
-	e.length(s, path+".tight", "gap of the plane at the tight corner", w.Tight)
+	e.length(s, path+".tight", "gap of the plane at the tight corner", w.Tight, signed("open", "presses"))
 	e.length(s, path+".open", "gap of the plane at the open corner", w.Open)
 	e.length(s, path+".along", "gap at the far edge less gap at the near edge", w.Along, signed("opens toward the last machine", "opens toward the first machine"))
 	e.length(s, path+".across", "gap at the right edge less gap at the left edge", w.Across, signed("opens toward 3 o'clock", "opens toward 9 o'clock"))

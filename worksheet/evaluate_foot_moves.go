@@ -30,7 +30,7 @@ func (e *evaluator) footMoves(s source, path string, p *placed) {
 			continue
 		}
 		here := s
-		here.of = "to bring " + name + " to " + targetWords + ", " + other + " staying; by " + s.of
+		here.of = "to bring " + name + " " + targetWords + ", " + other + " staying; by " + s.of
 		for k, f := range m.Feet {
 			e.footMove(here, path, p, excess, side, m.Name, f, at(at("train.machines", i)+".feet", k))
 		}

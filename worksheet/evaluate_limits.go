@@ -163,7 +163,7 @@ func (e *evaluator) gradeTable(s source, id string, set *tolerance.Set, one tole
 			if verdict == "" {
 				verdict = CannotTell
 			}
-			words += fmt.Sprintf("; within with a probability of %s %%", trimmed(round(d.Conforms*100)))
+			words += "; probability of being within: " + likelihood(d.Conforms)
 			more = append(more, uncertain(d.Sigma))
 		}
 	}
@@ -240,4 +240,15 @@ func (e *evaluator) decide(t *tolerance.Table, one tolerance.Grade, a align.Axis
 		return nil
 	}
 	return &d
+}
+
+// likelihood says a probability in words that claim no certainty.
+func likelihood(p float64) string {
+	switch {
+	case p > 0.99:
+		return "over 99 %"
+	case p < 0.01:
+		return "under 1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*p)
 }

@@ -97,13 +97,13 @@ func TestEvalLimitWithUncertainty(t *testing.T) {
 		assert.Equal(t, verdict, f.Verdict)
 		require.NotNil(t, f.Sigma)
 		assert.InDelta(t, sigma*1e-3/math.Sqrt2*math.Hypot(0.9, 0.1)/0.14, *f.Sigma, digits)
-		assert.Contains(t, f.Words, "within with a probability of 9")
+		assert.Contains(t, f.Words, "probability of being within: ")
 	}
 	r.Sets[0].Sigma = num(0.001)
 	doubleReadings(r)
 	f := found(t, evaluated(t, r), "limits[0].sets[0].cold."+flexDeviation)
 	assert.Equal(t, Over, f.Verdict)
-	assert.Contains(t, f.Words, "probability of 0 %")
+	assert.Contains(t, f.Words, "probability of being within: under 1 %")
 }
 
 // doubleReadings makes every dial reading and every sag twice as large.

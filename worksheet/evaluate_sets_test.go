@@ -34,7 +34,7 @@ func TestEvalReverseIndicatorByHand(t *testing.T) {
 	wantSlope(t, v, "sets[0].slope.horizontal", -0.2)
 	wantSlope(t, v, "sets[0].angle.flex-near", 1000*math.Hypot(0.046, 0.026)/140)
 	wantSlope(t, v, "sets[0].angle.flex-far", 1000*math.Hypot(0.018, 0.002)/140)
-	assert.Equal(t, "motor stands up", found(t, v, "sets[0].offset.flex-far.vertical").Plus)
+	assert.Equal(t, "motor stands high", found(t, v, "sets[0].offset.flex-far.vertical").Plus)
 	assert.Equal(t, "motor stands toward 9 o'clock", found(t, v, "sets[0].offset.flex-far.horizontal").Minus)
 }
 
@@ -59,7 +59,7 @@ func TestEvalFootMovesByHand(t *testing.T) {
 	}
 	f := found(t, v, motor+"[0].vertical")
 	assert.Equal(t, "lower: take shims out", f.Minus)
-	assert.Contains(t, f.Of, "to bring motor to in line when standing cold, pump staying")
+	assert.Contains(t, f.Of, "to bring motor in line when standing cold, pump staying")
 	assert.Empty(t, f.Words)
 	fixed := evaluated(t, soundJob())
 	_, ok := fixed.Find(pump + "[0].vertical")

@@ -134,7 +134,7 @@ func (e *evaluator) stateMovements(i int) {
 				at(path+".supports", j)+".growth", "growth of the support at station "+e.station(e.States[i].Machines[k].Supports[j].Station), g, upRight(true, "shaft goes"))
 		}
 		if len(m.warnings) > 0 {
-			e.words(s, path+".warnings", "growth of the machine", lookAgain, warned(path, m.warnings))
+			e.words(s, path+".warnings", "what growth rests on", lookAgain, warned(path, m.warnings))
 		}
 		if len(m.supports) > 0 {
 			s = s.by("line through the growth of the supports", "thermal.Machine.Growth")

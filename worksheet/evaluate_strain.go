@@ -39,7 +39,7 @@ func (e *evaluator) strainTest(path string, l *StrainLog) {
 		e.strainClosure(s, fmt.Sprintf("%s.closures[%d]", path, i), l, c)
 	}
 	if len(res.Warnings) > 0 {
-		e.words(s, path+".warnings", "warnings of the strain test", "see below", warned(path, res.Warnings), weighs(plain))
+		e.words(s, path+".warnings", "the strain test as a whole", lookAgain, warned(path, res.Warnings), weighs(plain))
 	}
 }
 

@@ -1,6 +1,8 @@
 package worksheet
 
 import (
+	"strings"
+
 	"collinear.example/align"
 	"collinear.example/thermal"
 	"gonum.org/v1/gonum/unit"
@@ -27,7 +29,7 @@ func (e *evaluator) coldTarget(c *Coupling) (a align.Axis, words string, err err
 	}
 	if len(cases) == 1 {
 		a, err = cases[0].ColdTarget()
-		return a, "the cold target for " + cases[0].Name, err
+		return a, "to the cold target for " + cases[0].Name, err
 	}
 	x1, x2, err := e.targetPlaces(c)
 	if err != nil {
@@ -36,7 +38,7 @@ func (e *evaluator) coldTarget(c *Coupling) (a align.Axis, words string, err err
 	t, err := thermal.BestColdTarget(cases, thermal.Criterion{
 		Near: thermal.LimitAt{Station: x1, Limit: evenLimit}, Far: thermal.LimitAt{Station: x2, Limit: evenLimit}, Mode: thermal.Resultant,
 	})
-	return t.Axis, "the cold target that serves all states best", err
+	return t.Axis, "to the cold target that serves all states best", err
 }
 
 // targetPlaces are the two stations at which states are weighed: the flex planes,
@@ -79,6 +81,6 @@ func (e *evaluator) coldTargets() {
 			e.failed(s, id, "cold target", err)
 			continue
 		}
-		e.axisAt(s, id, words+": "+c.Far+" against "+c.Near, a, e.flexPlaces(c), nil)
+		e.axisAt(s, id, strings.TrimPrefix(words, "to ")+": "+c.Far+" against "+c.Near, a, e.flexPlaces(c), nil)
 	}
 }

@@ -2,6 +2,7 @@ package worksheet
 
 import (
 	"slices"
+	"strings"
 
 	"collinear.example/align"
 	"gonum.org/v1/gonum/unit"
@@ -109,11 +110,15 @@ func signed(plus, minus string) option {
 
 // upRight says what the signs of something in one plane mean.
 func upRight(vertical bool, what string) option {
+	high, low := "up", "down"
+	if strings.HasSuffix(what, "stands") { // a place, not a movement
+		high, low = "high", "low"
+	}
 	if what != "" {
 		what += " "
 	}
 	if vertical {
-		return signed(what+"up", what+"down")
+		return signed(what+high, what+low)
 	}
 	return signed(what+"toward 3 o'clock", what+"toward 9 o'clock")
 }

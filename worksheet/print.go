@@ -14,6 +14,7 @@ func Cautions() []string {
 	return []string{
 		"Isolate, lock out and tag both machines before a coupling is touched, and prove that they cannot turn.",
 		"Relieve pressure and drain before a flange or a foot is let go; strained pipe lets its energy go at once. Support what you loosen, and never pull a pipe to a machine with hoists.",
+		"Lift and jack a machine only with gear that is rated and inspected for it, at the points its maker names, and keep from under the load.",
 		"These figures are arithmetic, not permission: site rules, local codes, the makers' instructions and qualified people decide.",
 	}
 }

@@ -133,7 +133,7 @@ func saying(fs []*Finding) (out string) {
 // finding, in the units of the reader.
 func inShort(f *Finding) string {
 	of := ""
-	if f.Of != "" {
+	if f.Of != "" && f.topic != topicLooked { // what was looked at names itself
 		of = f.Of + ": "
 	}
 	switch {

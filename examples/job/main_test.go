@@ -44,8 +44,8 @@ func TestReportByHand(t *testing.T) {
 	at := func(x float64) float64 { return atNear + slope*(x+110) }
 	assert.InDelta(t, 0.247, at(-90), 0.0005)
 	assert.InDelta(t, 0.313, at(90), 0.0005)
-	say("at the near flex plane, vertical +0.247 mm, pump stands up")
-	say("at the far flex plane, vertical +0.313 mm, pump stands up")
+	say("at the near flex plane, vertical +0.247 mm, pump stands high")
+	say("at the far flex plane, vertical +0.313 mm, pump stands high")
 
 	// Growth, and what the running pump gains on the running motor.
 	steel := func(c float64) float64 { return 1.2e-5*c + 0.4e-8*c*c - 2.416e-4 }
