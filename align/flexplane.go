@@ -7,7 +7,8 @@ type FlexAngles struct {
 	Far  Slope // far shaft against spool
 }
 
-// Largest returns the larger of the two resultant angles, in radians.
+// Largest returns the larger of the two resultant angles, as a slope (rise over
+// run).
 func (f FlexAngles) Largest() float64 { return max(f.Near.Resultant(), f.Far.Resultant()) }
 
 // FlexAngles returns the angles at the flex planes of spool s. With L the

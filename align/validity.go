@@ -99,7 +99,7 @@ func (m *Measurement) validate(p *Position, g *gathered) {
 		k += n
 	}
 	for _, r := range p.Residuals[k:] {
-		if math.Abs(float64(r)) > float64(limits.Residual) {
+		if over(r, limits.Residual) {
 			p.warn(WarnResidual, Suspect, "known offsets and slopes", r, limits.Residual)
 			break
 		}
@@ -117,6 +117,10 @@ func (m *Measurement) validate(p *Position, g *gathered) {
 	}
 }
 
+// over reports whether a size is beyond its limit. What equals the limit passes,
+// although the conversion of units rounds both.
+func over(v, limit unit.Length) bool { return math.Abs(float64(v)) > float64(limit)*(1+1e-9) }
+
 func (p *Position) warn(c WarningCode, s Severity, field string, v, limit unit.Length) {
 	p.Warnings = append(p.Warnings, Warning{Code: c, Severity: s, Field: field, Value: float64(v), Limit: float64(limit), Unit: UnitMillimetre})
 }
@@ -124,17 +128,17 @@ func (p *Position) warn(c WarningCode, s Severity, field string, v, limit unit.L
 func (m *Measurement) checkDial(p *Position, limits Checks, i int, residuals []unit.Length) {
 	d := &m.Dials[i]
 	name := func() string { return fieldName("dials", i, d.Name) }
-	if c, ok := d.Sweep.Closure(); ok && math.Abs(float64(c)) > float64(limits.Closure) {
+	if c, ok := d.Sweep.Closure(); ok && over(c, limits.Closure) {
 		p.warn(WarnClosure, Suspect, name(), c, limits.Closure)
 	}
 	if sum, ok := d.Sweep.SumRule(); ok {
 		off := sum - d.ExpectedSumRule(p.Axis)
-		if math.Abs(float64(off)) > float64(limits.SumRule) {
+		if over(off, limits.SumRule) {
 			p.warn(WarnSumRule, Suspect, name(), off, limits.SumRule)
 		}
 	}
 	for _, r := range residuals {
-		if math.Abs(float64(r)) > float64(limits.Residual) {
+		if over(r, limits.Residual) {
 			p.warn(WarnResidual, Suspect, name(), r, limits.Residual)
 			break
 		}
@@ -155,7 +159,7 @@ func (m *Measurement) checkSag(p *Position, limits Checks, d *Dial, name func() 
 		p.Warnings = append(p.Warnings, Warning{Code: WarnSagNotMeasured, Severity: Notice, Field: name()})
 	case d.Surface == Rim && s > 0:
 		p.warn(WarnSagPositive, Serious, name(), s, 0)
-	case math.Abs(float64(s)) > float64(limits.Sag):
+	case over(s, limits.Sag):
 		p.warn(WarnSagSize, Suspect, name(), s, limits.Sag)
 	}
 }
@@ -227,7 +231,7 @@ func CheckExtrapolation(x, lo, hi unit.Length, spans float64) []Warning {
 // CheckRepeatability returns a warning when the repeatability that Mean found
 // is over the limit.
 func CheckRepeatability(repeatability, limit unit.Length) []Warning {
-	if repeatability <= limit {
+	if !over(repeatability, limit) {
 		return nil
 	}
 	return []Warning{{Code: WarnRepeatability, Severity: Suspect, Field: "sweeps", Value: float64(repeatability), Limit: float64(limit), Unit: UnitMillimetre}}

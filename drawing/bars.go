@@ -223,9 +223,12 @@ func (d *barsPlan) axis(s *sheet) {
 	if !d.twoSided() {
 		heads = [2]string{"", d.x.unit()}
 	}
-	s.writeMid(Point{barsRight + 24, d.top - 4}, heads[0], typeSmall, 23, End)
-	s.writeMid(Point{barsRight + 46, d.top - 4}, heads[1], typeSmall, 21.5, End)
-	s.writeMid(Point{s.body.Right - 2, d.top - 4}, d.Note, typeSmall, 38, End)
+	// The heads stand beside that of the axis: beside the labels of its ticks a wide last
+	// one would have no room.
+	y := s.body.Top + 5
+	s.writeMid(Point{barsRight + 24, y}, heads[0], typeSmall, 23, End)
+	s.writeMid(Point{barsRight + 46, y}, heads[1], typeSmall, 21.5, End)
+	s.writeMid(Point{s.body.Right - 2, y}, d.Note, typeSmall, 38, End)
 }
 
 // bar draws one row.

@@ -323,7 +323,7 @@ func (f *FaceFit) warn(s FlangeSurvey, distinct int, arc float64) {
 	if limit == 0 {
 		limit = usualMaxResidual
 	}
-	if math.Abs(float64(f.Worst)) > float64(limit) {
+	if math.Abs(float64(f.Worst)) > float64(limit)*(1+1e-9) {
 		add(align.WarnResidual, align.Suspect, "gaps at "+f.WorstAt.String(), float64(f.Worst), float64(limit), align.UnitMillimetre)
 	}
 	if half := s.Diameter / 2; f.Mean > half {

@@ -138,13 +138,15 @@ func exceeds(v, limit float64) bool {
 // A limit that the known part already exceeds is Over; otherwise whatever is not
 // determined, or not at every step, is Undecided.
 //
-// Errors: not-finite or negative limits; unknown-kind for an occasion that is
+// Errors: missing for a result that no test has made; not-finite or negative limits; unknown-kind for an occasion that is
 // none, wrong-unit for a limit that is not a length.
 func (r *StrainResult) Judge(l MovementLimit) ([]MovementVerdict, error) {
 	limit := l.SI()
 	switch {
 	case l.Unit.Dimension() != align.LengthDim:
 		return nil, strainFault("limit", string(l.Unit), align.ErrWrongUnit)
+	case len(r.Steps) == 0 || len(r.Coupling) == 0:
+		return nil, strainFault("result", "", align.ErrMissing)
 	case l.Occasion > Deformed:
 		return nil, strainFault("occasion", l.Occasion.String(), align.ErrUnknownKind)
 	}
@@ -258,7 +260,7 @@ func (r *StrainResult) judgeResidual(l MovementLimit) MovementVerdict {
 	m := r.Final()
 	worst := Component{Known: m.Casing.Used() > m.Casing.Rank()}
 	for i, off := range m.Residuals() {
-		if m.s.onShaft>>i&1 == 0 && math.Abs(float64(off)) > math.Abs(float64(worst.Value)) {
+		if m.solver().onShaft>>i&1 == 0 && math.Abs(float64(off)) > math.Abs(float64(worst.Value)) {
 			worst.Value = off
 		}
 	}

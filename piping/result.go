@@ -186,7 +186,7 @@ func (m *Movements) Residuals() []align.Movement {
 }
 
 func (m *Movements) residual(i int) align.Movement {
-	if !m.Indicators[i].Given {
+	if !m.Indicators[i].Given || i >= len(m.solver().rows) {
 		return 0
 	}
 	x := &m.Casing.x
@@ -194,6 +194,15 @@ func (m *Movements) residual(i int) align.Movement {
 		x = &m.Touched.x
 	}
 	return m.Indicators[i].Value - align.Movement(m.s.rows[i].Dot(*x))
+}
+
+// solver is what the movements were worked out with; nothing for movements that no
+// test has made.
+func (m *Movements) solver() *solver {
+	if m.s == nil {
+		return &solver{}
+	}
+	return m.s
 }
 
 // Predicted returns what the casing's motion makes of the movement at each
@@ -207,17 +216,19 @@ func (m *Movements) Predicted() []Component {
 }
 
 func (m *Movements) predicted(i int) Component {
-	if m.s.onShaft>>i&1 == 0 {
+	if m.solver().onShaft>>i&1 == 0 {
 		return Component{}
 	}
 	return m.Casing.component(m.s.atPredicted() + i)
 }
 
 // Feet returns how the feet moved, by the casing's motion.
-func (m *Movements) Feet() []PointMovement { return m.points(m.s.atFeet(), m.s.feet) }
+func (m *Movements) Feet() []PointMovement { return m.points(m.solver().atFeet(), m.solver().feet) }
 
 // Nozzles returns how the nozzles moved, by the casing's motion.
-func (m *Movements) Nozzles() []PointMovement { return m.points(m.s.atNozzles(), m.s.nozzles) }
+func (m *Movements) Nozzles() []PointMovement {
+	return m.points(m.solver().atNozzles(), m.solver().nozzles)
+}
 
 func (m *Movements) points(from, n int) []PointMovement {
 	out := make([]PointMovement, n)
@@ -229,11 +240,12 @@ func (m *Movements) points(from, n int) []PointMovement {
 
 // Shaft returns how the centreline of the shaft moved.
 func (m *Movements) Shaft() ShaftMovement {
-	out := ShaftMovement{At: make([]PointMovement, m.s.stations)}
+	s := m.solver()
+	out := ShaftMovement{At: make([]PointMovement, s.stations)}
 	for i := range out.At {
 		out.At[i] = m.coupling(i)
 	}
-	v, h := m.first(m.s.atSlopes()), m.first(m.s.atSlopes()+1)
+	v, h := m.first(s.atSlopes()), m.first(s.atSlopes()+1)
 	out.VerticalSlope = Inclination{float64(v.Value), float64(v.Sigma), v.Known}
 	out.HorizontalSlope = Inclination{float64(h.Value), float64(h.Sigma), h.Known}
 	for _, of := range [...]struct {
@@ -243,7 +255,7 @@ func (m *Movements) Shaft() ShaftMovement {
 		if of.body.b == nil {
 			continue
 		}
-		a, known := of.body.x.Motion(m.s.about).Axis(m.s.about), of.body.b.known
+		a, known := of.body.x.Motion(s.about).Axis(s.about), of.body.b.known
 		if out.Vertical == FromNothing && known(1) && known(5) {
 			out.Axis.Vertical, out.Vertical = a.Vertical, of.source
 		}
@@ -303,5 +315,11 @@ type StrainResult struct {
 	oblique   []obliqueSeen
 }
 
-// Final returns the movements from the start to the last step.
-func (r *StrainResult) Final() *Movements { return &r.Steps[len(r.Steps)-1].Running }
+// Final returns the movements from the start to the last step; none for a result that
+// no test has made.
+func (r *StrainResult) Final() *Movements {
+	if len(r.Steps) == 0 {
+		return &Movements{}
+	}
+	return &r.Steps[len(r.Steps)-1].Running
+}

@@ -135,16 +135,12 @@ func (b *ShaftBow) take(s Shaft) error {
 	return nil
 }
 
-// centreOf is the eccentricity vector of a sweep, both planes needed.
+// centreOf is the eccentricity vector of a sweep, both planes needed. An oval is
+// fitted beside it where the marks show one, so that it does not leak into the
+// eccentricity on uneven marks.
 func centreOf(s align.Sweep) (align.Offset, error) {
-	f, err := s.Fit()
-	if err != nil {
-		return align.Offset{}, ours(err)
-	}
-	if !f.VerticalKnown || !f.HorizontalKnown {
-		return align.Offset{}, fault("sweep", "", align.ErrTooFewPositions)
-	}
-	return f.Offset(), nil
+	t, err := newTurn(s, SweepChecks{}.filled(), false)
+	return t.First, err
 }
 
 // scaled returns station i on a scale from -1 to 1, which keeps the columns of

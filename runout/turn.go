@@ -311,16 +311,16 @@ func (t *Turn) finite() bool {
 // check adds the warnings that rim and face share; shape is the code for a
 // total indicator reading that the first harmonic does not explain.
 func (t *Turn) check(c SweepChecks, shape align.WarningCode) {
-	if math.Abs(float64(t.Closure)) > float64(c.Closure) {
+	if math.Abs(float64(t.Closure)) > float64(c.Closure)*(1+edge) {
 		t.warnLength(align.WarnClosure, align.Suspect, t.Closure, c.Closure)
 	}
 	if t.Second.Seen == Hidden {
 		t.warn(align.Warning{Code: WarnSecondHidden, Meaning: warningMeaning(WarnSecondHidden), Severity: align.Notice, Field: "sweep"})
 	}
-	if d := unit.Length(t.TIR - t.FirstMarks); math.Abs(float64(d)) > float64(c.Shape) {
+	if d := unit.Length(t.TIR - t.FirstMarks); math.Abs(float64(d)) > float64(c.Shape)*(1+edge) {
 		t.warnLength(shape, align.Suspect, d, c.Shape)
 	}
-	if t.Off.Worst > c.Residual {
+	if float64(t.Off.Worst) > float64(c.Residual)*(1+edge) {
 		t.warnLength(align.WarnResidual, align.Suspect, t.Off.Worst, c.Residual)
 	}
 	if size := t.First.Resultant(); size > c.Size {

@@ -55,9 +55,10 @@ type Wedge struct {
 	Worst                   unit.Length // the reading farthest from the plane, less the plane; signed
 	WorstAt                 int         // its index in Face.Gaps
 	// Twist is first-left - first-right - last-left + last-right for a face read
-	// at its four corners, zero otherwise: four corners leave over exactly a
-	// quarter of it each, with alternating sign.
-	Twist unit.Length
+	// at its four corners, which leave over exactly a quarter of it each, with
+	// alternating sign. TwistKnown says that they were read.
+	Twist      unit.Length
+	TwistKnown bool
 }
 
 // Wedge fits the plane
@@ -94,7 +95,7 @@ func (f FootFace) Wedge() (Wedge, error) {
 		}
 	}
 	w.RMS = unit.Length(math.Sqrt(sum / float64(len(pts))))
-	w.Twist = f.twist()
+	w.Twist, w.TwistKnown = f.twist()
 	return w, nil
 }
 
@@ -280,15 +281,15 @@ func onFace(field string, at, size unit.Length) error {
 }
 
 // twist is the alternating sum of a face read at its four corners.
-func (f FootFace) twist() unit.Length {
+func (f FootFace) twist() (twist unit.Length, known bool) {
 	if len(f.Gaps) != 4 {
-		return 0
+		return 0, false
 	}
 	var sum unit.Length
 	var seen [2][2]bool
 	for _, g := range f.Gaps {
 		if offCorner(g.Along, f.Length) || offCorner(g.Across, f.Width) {
-			return 0
+			return 0, false
 		}
 		last, right := g.Along > 0, g.Across > 0
 		seen[b2i(last)][b2i(right)] = true
@@ -299,9 +300,9 @@ func (f FootFace) twist() unit.Length {
 		}
 	}
 	if seen != [2][2]bool{{true, true}, {true, true}} {
-		return 0
+		return 0, false
 	}
-	return sum
+	return sum, true
 }
 
 func offCorner(at, size unit.Length) (missed bool) {

@@ -340,10 +340,13 @@ func checkSpeed(field string, f unit.Frequency) error {
 	if f == 0 {
 		return nil
 	}
-	if err := positive(field, float64(f)); err != nil {
-		return err
-	}
-	if rpm := float64(f / align.RPM); !align.IsFinite(rpm) || f < 1e-9 || rpm > 1e9 {
+	rpm := float64(f / align.RPM)
+	switch {
+	case !align.IsFinite(float64(f)):
+		return inputError(field, number(rpm)+" rpm", align.ErrNotFinite)
+	case rpm < 0:
+		return inputError(field, number(rpm)+" rpm", align.ErrNegative)
+	case f < 1e-9 || rpm > 1e9:
 		return inputError(field, number(rpm)+" rpm", align.ErrOutOfRange)
 	}
 	return nil

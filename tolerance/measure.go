@@ -73,6 +73,9 @@ func (m *Measured) take(e *align.Axis, g *Geometry, place Place, planes Planes) 
 	if err := checkAxis(e); err != nil {
 		return err
 	}
+	if m.Quantity == AxialGap || m.Quantity == Runout || m.Quantity == RunoutPerLength {
+		return inputError("quantity", string(m.Quantity), ErrNotOfShafts)
+	}
 	if planes != EachPlane && planes != Resultant {
 		return inputError("planes", string(planes), align.ErrUnknownKind)
 	}
@@ -84,8 +87,6 @@ func (m *Measured) take(e *align.Axis, g *Geometry, place Place, planes Planes) 
 		err = m.deviation(planes, e, g)
 	case Angle, GapPerDiameter, FaceReadingPerRadius, GapDifference:
 		err = m.slope(planes, e, g)
-	case AxialGap, Runout, RunoutPerLength:
-		return inputError("quantity", string(m.Quantity), ErrNotOfShafts)
 	default:
 		return inputError("quantity", string(m.Quantity), align.ErrUnknownKind)
 	}

@@ -182,6 +182,9 @@ func printReport(c *corpus.Corpus, out io.Writer) error {
 		return err
 	}
 	fmt.Fprintln(out, "\nworst: largest difference from a printed figure, in units of its last place (misprints left out)")
+	m := corpus.ManifestOf(c)
+	fmt.Fprintf(out, "published: %d vectors with %d checks from %d sources; cross-library: %d; must fail: %d; computations: %d\n",
+		m.Published, m.PublishedChecks, m.PublishedSources, m.CrossLibrary, m.MustFail, len(m.Computations))
 	if _, err := fmt.Fprintln(out, corpus.Count(c)); err != nil {
 		return err
 	}

@@ -80,7 +80,7 @@ func flexAngles(in flexAnglesInput) (r Result, err error) {
 	}
 	r.Slope("near", f.Near)
 	r.Slope("far", f.Far)
-	r.Number("largest", f.Largest(), align.AngleDim)
+	r.Number("largest", f.Largest(), align.RatioDim)
 	return r, nil
 }
 

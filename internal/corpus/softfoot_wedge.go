@@ -101,7 +101,9 @@ func wedge(in wedgeInput) (r Result, err error) {
 	r.Length("rest.rms", w.RMS)
 	r.Length("rest.worst", w.Worst)
 	r.Ratio("rest.worst-at", float64(w.WorstAt))
-	r.Length("twist", w.Twist)
+	if w.TwistKnown {
+		r.Length("twist", w.Twist)
+	}
 	r.Text("tight-side", w.TightSide())
 	if in.Bent == nil {
 		return r, nil

@@ -135,7 +135,7 @@ func shareOf(in shareInput) (r Result, err error) {
 	}
 	r.Ratio("share", share)
 	r.Text("verdict", "within")
-	if share > 1 {
+	if float64(share*(1-1e-12)) > 1 {
 		r.Text("verdict", "over")
 	}
 	if in.Beside != nil {

@@ -11,6 +11,7 @@ import (
 // that names the place.
 var (
 	ErrNotFinite = errors.New("not a finite number")
+	ErrTooLarge  = errors.New("larger than 2^480: multipliers could not hold their digits")
 	ErrShape     = errors.New("wrong number of elements")
 	ErrCrossed   = errors.New("lower limit above upper limit")
 )
@@ -58,14 +59,20 @@ func New(n int) *Problem {
 	return p
 }
 
-// Add appends a copy of the row with its limits and returns its index.
+// Add appends a copy of the row with its limits and returns its index. Numbers of the
+// row that are negligible count as none.
 func (p *Problem) Add(row []float64, lo, hi float64) int {
 	if len(p.store)+len(row) > cap(p.store) {
 		// Rows already handed out keep the old block.
 		p.store = make([]float64, 0, max(16*len(row), 2*cap(p.store)))
 	}
 	at := len(p.store)
-	p.store = append(p.store, row...)
+	for _, v := range row {
+		if negligible(v) {
+			v = 0
+		}
+		p.store = append(p.store, v)
+	}
 	p.Rows = append(p.Rows, p.store[at:len(p.store):len(p.store)])
 	p.Lo, p.Hi = append(p.Lo, lo), append(p.Hi, hi)
 	return len(p.Rows) - 1
@@ -91,12 +98,18 @@ func (p *Problem) validate() error {
 	if j := notFinite(p.C); j >= 0 {
 		return &Error{"C", j, ErrNotFinite}
 	}
+	if j := tooLarge(p.C); j >= 0 {
+		return &Error{"C", j, ErrTooLarge}
+	}
 	for i, row := range p.Rows {
 		if len(row) != n {
 			return &Error{"Rows", i, ErrShape}
 		}
 		if notFinite(row) >= 0 {
 			return &Error{"Rows", i, ErrNotFinite}
+		}
+		if tooLarge(row) >= 0 {
+			return &Error{"Rows", i, ErrTooLarge}
 		}
 	}
 	if err := limits("Lower", "Upper", p.Lower, p.Upper); err != nil {
@@ -118,6 +131,16 @@ func limits(low, high string, lo, hi []float64) error {
 		}
 	}
 	return nil
+}
+
+// tooLarge returns the first index that holds more than can be scaled both ways, or -1.
+func tooLarge(v []float64) int {
+	for i, x := range v {
+		if math.Abs(x) > largest {
+			return i
+		}
+	}
+	return -1
 }
 
 // notFinite returns the first index that holds a NaN or an infinity, or -1.

@@ -191,7 +191,7 @@ func (h *histogram) at(k int) int {
 func (sc *scaling) costExponent(c []float64) int {
 	best := math.MinInt32
 	for j, v := range c {
-		if v != 0 {
+		if !negligible(v) {
 			best = max(best, exponent(v)+sc.col[j])
 		}
 	}
@@ -200,6 +200,13 @@ func (sc *scaling) costExponent(c []float64) int {
 	}
 	return -best
 }
+
+// Costs and rows may differ by 2^960 in size and no more: a multiplier is a quotient of
+// two of them, and numbers below 2^-1022 are not held whole.
+const largest, smallest = 0x1p480, 0x1p-480
+
+// negligible reports whether a number is so small that it counts as none.
+func negligible(v float64) bool { return math.Abs(v) < smallest }
 
 func floorDiv(a, b int) int {
 	q := a / b

@@ -85,3 +85,23 @@ func TestSmallProblemsAgainstEveryVertex(t *testing.T) {
 	assert.Greater(t, count[lp.Unbounded], 150)
 	t.Log(count)
 }
+
+// What cannot be scaled back whole is refused; what is too small to matter counts as
+// none.
+func TestNumbersBeyondTheirRange(t *testing.T) {
+	p := lp.New(1)
+	p.C[0], p.Lower[0], p.Upper[0] = 0x1p481, 0, 1
+	_, err := p.Solve(t.Context())
+	require.ErrorIs(t, err, lp.ErrTooLarge)
+	p.C[0] = 1
+	p.Add([]float64{-0x1p481}, 0, 1)
+	_, err = p.Solve(t.Context())
+	require.ErrorIs(t, err, lp.ErrTooLarge)
+
+	p = lp.New(1)
+	p.C[0], p.Lower[0], p.Upper[0] = 0x1p-481, 0, 1
+	sol, err := p.Solve(t.Context())
+	require.NoError(t, err)
+	require.Equal(t, lp.Optimal, sol.Status)
+	require.NoError(t, p.Verify(sol, 1e-9))
+}

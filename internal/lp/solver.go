@@ -131,6 +131,9 @@ func (s *Solver) scaleCosts() {
 	s.sc.cost = s.sc.costExponent(s.p.C)
 	f := power(s.sc.cost)
 	for j, v := range s.p.C {
+		if negligible(v) {
+			v = 0
+		}
 		s.c[j] = float64(v*s.colPower[j]) * f
 	}
 }
