@@ -150,21 +150,17 @@ func (t *Train) rest(ctx context.Context, given []align.Motion, sides int) (*Pla
 	}
 	plan := &Plan{Proved: true, Motions: given}
 	if moves && len(left.Couplings) > 0 {
-		p := newProgram(&left, sides, usesOf([]Criterion{BestAlignment, LeastTotalMove}), true)
-		var x []float64
-		for _, c := range []Criterion{BestAlignment, LeastTotalMove} {
-			p.aim(c)
-			s, err := p.solve(ctx)
-			if err != nil {
-				return nil, err
-			}
-			if s.Status == lp.Infeasible {
-				return left.explained(ctx, Options{Sides: sides})
-			}
-			p.keep(s.Objective)
-			x = s.X
+		motions, err := left.aligned(ctx, sides, false)
+		if err == nil && motions == nil { // not within every limit: as near as it comes
+			motions, err = left.aligned(ctx, sides, true)
 		}
-		plan.Motions = p.motions(x)
+		if err != nil {
+			return nil, err
+		}
+		if motions == nil {
+			return left.explained(ctx, Options{Sides: sides})
+		}
+		plan.Motions = motions
 		for i := range given {
 			if len(t.Machines[i].Goals) > 0 {
 				plan.Motions[i] = given[i]
@@ -175,6 +171,27 @@ func (t *Train) rest(ctx context.Context, given []align.Motion, sides int) (*Pla
 	plan.Evaluation, err = t.evaluate(plan.Motions)
 	plan.Feasible = plan.Within()
 	return plan, err
+}
+
+// aligned returns the motions of the best alignment with the least moves, within every
+// limit or, loosely, within those of the feet alone; nil when there are none.
+func (t *Train) aligned(ctx context.Context, sides int, loosely bool) ([]align.Motion, error) {
+	criteria := []Criterion{BestAlignment, LeastTotalMove}
+	p := newProgram(t, sides, usesOf(criteria), loosely)
+	var x []float64
+	for _, c := range criteria {
+		p.aim(c)
+		s, err := p.solve(ctx)
+		if err != nil {
+			return nil, err
+		}
+		if s.Status == lp.Infeasible {
+			return nil, nil
+		}
+		p.keep(s.Objective)
+		x = s.X
+	}
+	return p.motions(x), nil
 }
 
 // Point is one point of a trade-off.

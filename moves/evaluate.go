@@ -98,7 +98,7 @@ func (e *Evaluation) Within() bool {
 }
 
 // touchedFrom is how far a foot moves before it counts as moved.
-const touchedFrom = align.Micrometre
+const touchedFrom = align.Micrometre * (1 + 1e-6)
 
 // Evaluate returns where everything stands when each machine has made its motion.
 //

@@ -40,6 +40,7 @@ PLANS = ["moves/random-%d" % k for k in range(1, 9)]
 
 # What a script needs and, by its argument, the suites that its vectors are stored in.
 SCRIPTS = {
+    "many_align": (("numpy",), {k: ["align/many-" + k] for k in ("reverse", "rim-face")}),
     "moves_after": (("numpy",), {k: ["moves/" + k] for k in ("packs", "response", "boltcircle", "rounding")}),
     "moves_plans": (BOTH, {"DIRECTORY": PLANS}),
     "piping_flange": (BOTH, {"survey": ["piping/flange-numpy"], "goal": ["piping/goal"]}),
