@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"strings"
+	"sync"
 	"testing"
 
 	"collinear.example/align"
@@ -14,9 +15,12 @@ import (
 
 const testdata = "../../testdata"
 
+// stored is the corpus, read once for all tests; none of them changes it.
+var stored = sync.OnceValues(func() (*Corpus, error) { return Load(os.DirFS(testdata)) })
+
 func load(t testing.TB) *Corpus {
 	t.Helper()
-	c, err := Load(os.DirFS(testdata))
+	c, err := stored()
 	require.NoError(t, err)
 	return c
 }
@@ -42,7 +46,7 @@ func vectors(t testing.TB) []*Vector {
 // TestMain prints how many vectors there are of each kind, so that nobody has
 // to take the number from a page.
 func TestMain(m *testing.M) {
-	if c, err := Load(os.DirFS(testdata)); err == nil {
+	if c, err := stored(); err == nil {
 		fmt.Println(Count(c))
 	}
 	os.Exit(m.Run())
