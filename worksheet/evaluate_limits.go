@@ -98,7 +98,11 @@ func (e *evaluator) gradeAxis(s source, i, k, state int, when, id string, a alig
 	if state >= 0 {
 		s = s.and(at("states", state))
 	}
-	s.of = e.setWords(k) + ", " + whenWords(when) + ", against " + set.ID
+	words := whenWords(when)
+	if when == "cold" && len(e.running) > 0 {
+		words += " (the running states decide)" // set for them, the cold shafts need not be in line
+	}
+	s.of = e.setWords(k) + ", " + words + ", against " + set.ID
 	s.topic = ""
 	out := graded{limits: i, set: k, when: when, id: id}
 	g, err := e.geometry(p.coupling, e.Limits[i].Size)

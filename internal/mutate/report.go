@@ -52,6 +52,7 @@ func writeSurvivors(w io.Writer, r result) {
 	}
 }
 
+// String says where the mistake is, in which function, and what it changes.
 func (s site) String() string {
 	fn := s.Func
 	if fn == "" {

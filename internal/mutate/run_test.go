@@ -8,7 +8,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -132,9 +131,7 @@ func TestEndlessLoopIsNoticed(t *testing.T) {
 		"p/p_test.go": "package p\n\nimport \"testing\"\n\nfunc TestCount(t *testing.T) {\n\tif Count(3) != 3 {\n\t\tt.Fail()\n\t}\n}\n",
 	})
 	o := choose(t, "-sample", "0", "-match", "removal", "-timeout", "1s", "-corpus", "")
-	start := time.Now()
 	require.Contains(t, report(t, o, root, ""), "| `p` | 4 | 0 | 1 | 1 | 0 | 0 | 0 | 100.0 % |")
-	require.Less(t, time.Since(start), time.Minute)
 }
 
 func TestTestsThatFailAnywayAreRefused(t *testing.T) {
